@@ -1,0 +1,173 @@
+import { median } from 'simple-statistics';
+import type { StarTable } from '../stars/types.js';
+import type { FieldCell } from './types.js';
+import { goodStars } from './good-stars.js';
+
+/** Grid of mean stars over the sensor. */
+export interface CellGrid {
+  readonly columns: number;
+  readonly rows: number;
+  readonly cells: readonly FieldCell[];
+}
+
+/** Wanted stars a cell: enough that a neighbour or a galaxy among them can be told and left out. */
+const STARS_PER_CELL = 8;
+/** Own scatter of star images that formal errors do not know (centring in the pixel, unseen neighbours), part of the value. */
+const INTRINSIC = 0.02;
+
+/**
+ * Bin the good stars over the sensor and average each cell robustly (3-sigma clipping about the median, weights by error).
+ *
+ * The grid is 3 x 3 to 9 x 9 cells, near-square, about eight stars each. Errors are those of the mean, scaled up to the
+ * frame's own scatter. No good star: a 3 x 3 grid without cells.
+ */
+export function fieldCells(table: StarTable, widthPx: number, heightPx: number): CellGrid {
+  const good = goodStars(table);
+  const aspect = widthPx / heightPx;
+  const wanted = good.length / STARS_PER_CELL;
+  const columns = clampCells(Math.sqrt(wanted * aspect));
+  const rows = clampCells(Math.sqrt(wanted / aspect));
+  const members = new Map<number, number[]>();
+  for (const i of good) {
+    const column = Math.min(columns - 1, Math.max(0, Math.floor(((table.x[i]! - 0.5) / widthPx) * columns)));
+    const row = Math.min(rows - 1, Math.max(0, Math.floor(((table.y[i]! - 0.5) / heightPx) * rows)));
+    const key = row * columns + column;
+    const list = members.get(key);
+    if (list) list.push(i);
+    else members.set(key, [i]);
+  }
+  const keys = [...members.keys()].sort((a, b) => a - b);
+  const scale = frameScatter(table, [...members.values()]);
+  const cells = keys.map((key) =>
+    meanStar(table, members.get(key)!, key % columns, Math.floor(key / columns), scale),
+  );
+  return { columns, rows, cells };
+}
+
+/** How much larger the star-to-star scatter within cells is than the formal errors, for widths, moments, shapes and skewness. */
+interface ScatterScale {
+  readonly fwhm: number;
+  readonly moment: number;
+  readonly skew: number;
+}
+
+function frameScatter(table: StarTable, groups: readonly (readonly number[])[]): ScatterScale {
+  const pull = { fwhm: [] as number[], moment: [] as number[], skew: [] as number[] };
+  for (const group of groups) {
+    if (group.length < 4) continue;
+    const gather = (column: Float64Array, error: (i: number) => number, into: number[]): void => {
+      const values = group.map((i) => column[i]!).filter(Number.isFinite);
+      if (values.length < 4) return;
+      const centre = median(values);
+      // The median of n values has taken part of the scatter with it.
+      const freedom = Math.sqrt(values.length / (values.length - 1));
+      for (const i of group) {
+        const value = (Math.abs(column[i]! - centre) * freedom) / error(i);
+        if (Number.isFinite(value)) into.push(value);
+      }
+    };
+    gather(table.fwhm, (i) => fwhmError(table, i), pull.fwhm);
+    gather(table.mxx, (i) => momentError(table, i), pull.moment);
+    gather(table.skewX, (i) => skewError(table, i), pull.skew);
+  }
+  const scale = (values: readonly number[]): number =>
+    values.length < 10 ? 1 : Math.min(20, Math.max(0.7, 1.4826 * median([...values])));
+  return { fwhm: scale(pull.fwhm), moment: scale(pull.moment), skew: scale(pull.skew) };
+}
+
+function fwhmError(table: StarTable, i: number): number {
+  return Math.hypot(finiteOr(table.fwhmError[i]!, 0), INTRINSIC * table.fwhm[i]!);
+}
+
+function momentError(table: StarTable, i: number): number {
+  const size = (table.mxx[i]! + table.myy[i]!) / 2;
+  return Math.hypot(finiteOr(table.mError[i]!, 0), 2 * INTRINSIC * size);
+}
+
+function skewError(table: StarTable, i: number): number {
+  return Math.hypot(finiteOr(table.skewError[i]!, 0.05), INTRINSIC);
+}
+
+function meanStar(
+  table: StarTable,
+  members: readonly number[],
+  column: number,
+  row: number,
+  scale: ScatterScale,
+): FieldCell {
+  const mean = (values: Float64Array, error: (i: number) => number): ClippedMean =>
+    clippedMean(
+      members.map((i) => values[i]!),
+      members.map(error),
+    );
+  const ofFwhm = (i: number): number => scale.fwhm * fwhmError(table, i);
+  const ofMoment = (i: number): number => scale.moment * momentError(table, i);
+  const ofSkew = (i: number): number => scale.skew * skewError(table, i);
+  const ofShape = (i: number): number => Math.hypot(finiteOr(table.eError[i]!, 0.05), INTRINSIC);
+  const fwhm = mean(table.fwhm, ofFwhm);
+  const e1 = mean(table.e1, ofShape);
+  const e2 = mean(table.e2, ofShape);
+  const mxx = mean(table.mxx, ofMoment);
+  const mxy = mean(table.mxy, ofMoment);
+  const myy = mean(table.myy, ofMoment);
+  const skewX = mean(table.skewX, ofSkew);
+  const skewY = mean(table.skewY, ofSkew);
+  // The length of a noisy vector is too long by its own noise: take that out in squares.
+  const noise = e1.error ** 2 + e2.error ** 2;
+  const e = Math.min(0.98, Math.sqrt(Math.max(0, e1.value ** 2 + e2.value ** 2 - noise)));
+  return {
+    column,
+    row,
+    x: members.reduce((sum, i) => sum + table.x[i]!, 0) / members.length,
+    y: members.reduce((sum, i) => sum + table.y[i]!, 0) / members.length,
+    stars: fwhm.count,
+    fwhmPx: fwhm.value,
+    fwhmErrorPx: fwhm.error,
+    elongation: Math.sqrt((1 + e) / (1 - e)),
+    angleDeg: axisDeg(e1.value, e2.value),
+    mxx: mxx.value,
+    mxy: mxy.value,
+    myy: myy.value,
+    mError: (mxx.error + myy.error) / 2,
+    skewX: skewX.value,
+    skewY: skewY.value,
+    skewError: (skewX.error + skewY.error) / 2,
+  };
+}
+
+/** Axis angle of an ellipticity vector, degrees in [0, 180). */
+export function axisDeg(e1: number, e2: number): number {
+  const angle = (Math.atan2(e2, e1) * 90) / Math.PI;
+  return angle < 0 ? angle + 180 : angle;
+}
+
+interface ClippedMean {
+  readonly value: number;
+  readonly error: number;
+  readonly count: number;
+}
+
+/** Weighted mean of the values within 3 errors (at least 3 MAD) of the median; NaN without a finite value. */
+function clippedMean(values: readonly number[], errors: readonly number[]): ClippedMean {
+  const finite = values.flatMap((value, k) => (Number.isFinite(value) ? [{ value, error: errors[k]! }] : []));
+  if (finite.length === 0) return { value: NaN, error: NaN, count: 0 };
+  const centre = median(finite.map((f) => f.value));
+  const kept = finite.filter((f) => finite.length < 3 || Math.abs(f.value - centre) <= 3 * f.error);
+  const used = kept.length > 0 ? kept : finite;
+  let weight = 0;
+  let sum = 0;
+  for (const f of used) {
+    const w = 1 / (f.error * f.error);
+    weight += w;
+    sum += w * f.value;
+  }
+  return { value: sum / weight, error: Math.sqrt(1 / weight), count: used.length };
+}
+
+function finiteOr(value: number, other: number): number {
+  return Number.isFinite(value) && value >= 0 ? value : other;
+}
+
+function clampCells(wanted: number): number {
+  return Math.min(9, Math.max(3, Math.round(wanted)));
+}

@@ -1,0 +1,19 @@
+export { describeField } from './describe-field.js';
+export { fieldPosition } from './field-position.js';
+export type { FieldPosition } from './field-position.js';
+export { axisDeg } from './field-cells.js';
+export { robustLinearFit } from './robust-linear-fit.js';
+export type { LinearFit } from './robust-linear-fit.js';
+export type {
+  CornerFigure,
+  CornerName,
+  FieldCell,
+  FieldPattern,
+  FrameAssessment,
+  FramePictures,
+  RegistrationStars,
+  SizeFigure,
+  TiltFigure,
+  TrailFigure,
+  UnreadableFrame,
+} from './types.js';

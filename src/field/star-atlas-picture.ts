@@ -1,0 +1,69 @@
+import type { AtlasCell, StarAtlas } from './star-atlas.js';
+
+/** Part of a mean star's peak that is shown at half brightness: low enough for the wings, high enough to keep a core. */
+const HALF_BRIGHT_PART = 0.12;
+const GAP_PX = 2;
+const GAP_GREY = 70;
+const EMPTY_GREY = 28;
+
+/** Eight-bit grey pixels, top row first. */
+export interface AtlasPixels {
+  readonly width: number;
+  readonly height: number;
+  readonly bytes: Uint8Array;
+}
+
+/**
+ * Draw an atlas: each cell's mean star at its place on the sensor, y up, a thin line between; `zoom` whole pixels per sub-pixel.
+ *
+ * Every star is scaled to its own peak, so a soft corner looks wide, not faint. A cell without stars is a plain dark square.
+ */
+export function drawStarAtlas(atlas: StarAtlas, zoom = 1): AtlasPixels {
+  const tile = atlas.sideSubPixels * zoom;
+  const width = atlas.columns * (tile + GAP_PX) - GAP_PX;
+  const height = atlas.rows * (tile + GAP_PX) - GAP_PX;
+  const bytes = new Uint8Array(width * height).fill(GAP_GREY);
+  for (const cell of atlas.cells) {
+    const left = cell.column * (tile + GAP_PX);
+    const top = (atlas.rows - 1 - cell.row) * (tile + GAP_PX);
+    drawCell(cell, atlas.sideSubPixels, zoom, bytes, width, left, top);
+  }
+  return { width, height, bytes };
+}
+
+function drawCell(
+  cell: AtlasCell,
+  side: number,
+  zoom: number,
+  bytes: Uint8Array,
+  width: number,
+  left: number,
+  top: number,
+): void {
+  let peak = 0;
+  for (const value of cell.image) if (value > peak) peak = value;
+  for (let y = 0; y < side * zoom; y++) {
+    const row = side - 1 - Math.floor(y / zoom);
+    for (let x = 0; x < side * zoom; x++) {
+      const value = cell.image[row * side + Math.floor(x / zoom)];
+      bytes[(top + y) * width + left + x] = value === undefined || !(peak > 0) ? EMPTY_GREY : starGrey(value / peak);
+    }
+  }
+}
+
+/** Grey of a part of the peak: t (1 + h) / (t + h), so that t = h is shown at about half; h = HALF_BRIGHT_PART. */
+function starGrey(part: number): number {
+  if (!(part > 0)) return 0;
+  const t = Math.min(1, part);
+  return Math.round((255 * t * (1 + HALF_BRIGHT_PART)) / (t + HALF_BRIGHT_PART));
+}
+
+/** The atlas of a frame as PNG, 8-bit grey, small enough to go into a page. `sharp` is loaded on first use. */
+export async function encodeStarAtlas(atlas: StarAtlas, zoom = 1): Promise<Uint8Array> {
+  const { default: sharp } = await import('sharp');
+  const { width, height, bytes } = drawStarAtlas(atlas, zoom);
+  return sharp(bytes, { raw: { width, height, channels: 1 } })
+    .toColourspace('b-w')
+    .png({ compressionLevel: 7, palette: false })
+    .toBuffer();
+}
