@@ -46,7 +46,8 @@ function drawCell(
     const row = side - 1 - Math.floor(y / zoom);
     for (let x = 0; x < side * zoom; x++) {
       const value = cell.image[row * side + Math.floor(x / zoom)];
-      bytes[(top + y) * width + left + x] = value === undefined || !(peak > 0) ? EMPTY_GREY : starGrey(value / peak);
+      bytes[(top + y) * width + left + x] =
+        value === undefined || !(peak > 0) ? EMPTY_GREY : starGrey(value / peak);
     }
   }
 }

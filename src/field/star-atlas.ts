@@ -107,7 +107,10 @@ function cellIndex(position: number, length: number, cells: number): number {
 }
 
 function sideFor(good: readonly number[], table: StarTable): number {
-  const widths = good.map((i) => table.fwhm[i]!).filter(Number.isFinite).sort((a, b) => a - b);
+  const widths = good
+    .map((i) => table.fwhm[i]!)
+    .filter(Number.isFinite)
+    .sort((a, b) => a - b);
   const fwhm = widths.length > 0 ? widths[widths.length >> 1]! : 3;
   const side = Math.min(MAX_SIDE_PX, Math.max(MIN_SIDE_PX, Math.ceil(SIDE_IN_FWHM * fwhm)));
   return side % 2 === 1 ? side : side + 1;
@@ -137,7 +140,8 @@ function meanStar(
   const image = new Float32Array(side * side);
   const fluxes = stars.map((i) => table.flux[i]!).sort((a, b) => a - b);
   const floor = noise / fluxes[fluxes.length >> 1]!;
-  for (let i = 0; i < image.length; i++) image[i] = robustMean(samples, samples.first[i]!, samples.first[i + 1]!, floor);
+  for (let i = 0; i < image.length; i++)
+    image[i] = robustMean(samples, samples.first[i]!, samples.first[i + 1]!, floor);
   return image;
 }
 
@@ -194,7 +198,11 @@ function visit(
           for (let u = lowX; u <= highX; u++) {
             const dx = (u - atX) / ATLAS_OVERSAMPLING;
             const dy = (v - atY) / ATLAS_OVERSAMPLING;
-            take(v * side + u, value, Math.exp((dx * dx + dy * dy) / (-2 * WEIGHT_SIGMA_PX * WEIGHT_SIGMA_PX)));
+            take(
+              v * side + u,
+              value,
+              Math.exp((dx * dx + dy * dy) / (-2 * WEIGHT_SIGMA_PX * WEIGHT_SIGMA_PX)),
+            );
           }
         }
       }
