@@ -1,0 +1,75 @@
+import { causesOfFrames, findCauses, type NightAssessment } from './causes/index.js';
+import { defaultFrameOptions, type FrameOptions } from './field/index.js';
+import {
+  applyOverrides,
+  defaultLimits,
+  findLightFrames,
+  fitNight,
+  judgeNight,
+  summariseNight,
+  whatIf,
+} from './night/index.js';
+import type { DecisionLimits } from './night/types.js';
+import { assessFrames, type AssessedFrames, type FrameMemory, type FramesProgress } from './pool/index.js';
+import { version } from './version.js';
+
+/** How to assess a night; everything has a default. */
+export interface NightOptions {
+  /** Folder that relative paths are relative to; default: the process's own. */
+  readonly cwd?: string;
+  readonly limits?: Partial<DecisionLimits>;
+  readonly frame?: Partial<FrameOptions>;
+  /** Threads; default: as many as cores and memory allow; 0 = on the calling thread. */
+  readonly threads?: number;
+  readonly signal?: AbortSignal;
+  readonly onProgress?: (progress: FramesProgress) => void;
+  readonly memory?: FrameMemory;
+}
+
+/**
+ * The main job: measure every light frame under the paths, group, register, decide, and say what is wrong with the rig.
+ *
+ * @param paths files and folders (searched in depth) of FITS frames
+ * @throws UsageError when a path does not exist or holds no FITS file; the signal's reason when aborted.
+ *   A file that cannot be read does not throw: it is listed in `unreadable`.
+ */
+export async function assessNight(
+  paths: readonly string[],
+  options: NightOptions = {},
+): Promise<NightAssessment> {
+  const found = await findLightFrames(paths, options.cwd);
+  const measured = await assessFrames(found, {
+    frame: { ...defaultFrameOptions, ...options.frame },
+    threads: options.threads ?? null,
+    signal: options.signal ?? null,
+    onProgress: options.onProgress ?? null,
+    memory: options.memory ?? null,
+  });
+  return concludeNight(measured, { ...defaultLimits, ...options.limits });
+}
+
+/** Everything after the pixels: from measured frames to the NightAssessment. Pure arithmetic on records. */
+export function concludeNight(measured: AssessedFrames, limits: DecisionLimits): NightAssessment {
+  const judged = judgeNight(measured.frames, limits);
+  const fit = fitNight(judged.frames);
+  const explained = judged.frames.map((frame, i) => ({ ...frame, blur: fit.blur[i] ?? null }));
+  const findings = findCauses({ frames: explained, groups: judged.groups, optics: fit.optics, limits });
+  const frameCauses = causesOfFrames(findings);
+  const frames = explained.map((frame) => ({ ...frame, causes: frameCauses.get(frame.file) ?? [] }));
+  return {
+    schema: 'starassay/night@1',
+    version,
+    frames,
+    unreadable: measured.unreadable,
+    setAside: measured.setAside,
+    groups: judged.groups,
+    optics: fit.optics,
+    night: {
+      summary: summariseNight(frames, judged.groups, measured.unreadable.length),
+      causes: findings,
+      whatIf: whatIf(frames),
+    },
+    warnings: judged.warnings,
+    limits,
+  };
+}

@@ -1,0 +1,156 @@
+import { chooseImage, openFits, readFrameHeader, readPlane } from '../fits/index.js';
+import type { FrameKind, PixelPlane } from '../fits/types.js';
+import { makePreview, measureBackground } from '../image/index.js';
+import { derivePlateScale, skyOrientation } from '../optics/index.js';
+import { measureStars, selectRegistrationStars, summariseStars } from '../stars/index.js';
+import type { StarTable } from '../stars/types.js';
+import { describeField } from './describe-field.js';
+import { makeStarAtlas } from './star-atlas.js';
+import { trailOnSky } from './trail-on-sky.js';
+import type { FrameAssessment, FramePictures, SizeFigure } from './types.js';
+
+/** What to do with one file; plain data, so that it can be posted to a worker. */
+export interface FrameJob {
+  /** Absolute path. */
+  readonly path: string;
+  /** Name shown to the user. */
+  readonly file: string;
+  readonly options: FrameOptions;
+}
+
+export interface FrameOptions {
+  /** HDU to measure; null = the first image. */
+  readonly hdu: number | null;
+  /** Plate scale given by the user, arcsec per stored pixel; null = from the header. */
+  readonly scaleArcsecPerPx: number | null;
+  /** Measure the rows that exist of a truncated file. */
+  readonly salvage: boolean;
+  /** Measure every star instead of a field-balanced selection. */
+  readonly thorough: boolean;
+  /** Pictures to make while the pixels are at hand. */
+  readonly pictures: 'none' | 'preview' | 'all';
+  /** Measure darks, flats and bias frames as well instead of setting them aside. */
+  readonly anyKind: boolean;
+}
+
+export const defaultFrameOptions: FrameOptions = {
+  hdu: null,
+  scaleArcsecPerPx: null,
+  salvage: false,
+  thorough: false,
+  pictures: 'none',
+  anyKind: false,
+};
+
+/** One file's outcome: measured, or set aside because its header calls it a calibration frame. */
+export type FrameOutcome =
+  | { readonly outcome: 'assessed'; readonly frame: FrameAssessment }
+  | { readonly outcome: 'set-aside'; readonly file: string; readonly kind: FrameKind };
+
+/** A frame with its star list, for callers on the same thread. */
+export interface MeasuredFrame {
+  readonly frame: FrameAssessment;
+  readonly table: StarTable;
+}
+
+const isCalibration = (kind: FrameKind): boolean => kind === 'dark' || kind === 'flat' || kind === 'bias';
+
+/**
+ * Measure one frame from file to FrameAssessment: header, pixels, background, stars, plate scale, pattern over the sensor.
+ *
+ * @throws FitsFormatError and its kin, naming the file, when it cannot be read; a frame without stars does not throw.
+ */
+export async function assessFrame(job: FrameJob): Promise<FrameOutcome> {
+  const measured = await measureFrame(job);
+  return 'outcome' in measured ? measured : { outcome: 'assessed', frame: measured.frame };
+}
+
+/** As `assessFrame`, and keeps the star list (see `measure --stars`). */
+export async function measureFrame(
+  job: FrameJob,
+): Promise<MeasuredFrame | Extract<FrameOutcome, { outcome: 'set-aside' }>> {
+  const started = performance.now();
+  const { options } = job;
+  const fits = openFits(job.path);
+  try {
+    const hdu = chooseImage(fits, options.hdu ?? undefined);
+    const header = readFrameHeader(fits, hdu);
+    if (isCalibration(header.kind) && !options.anyKind)
+      return { outcome: 'set-aside', file: job.file, kind: header.kind };
+
+    const plane = readPlane(fits, hdu, { salvage: options.salvage });
+    const background = measureBackground(plane);
+    const { table, counts, streaks } = measureStars(plane, background, {
+      thorough: options.thorough,
+      electronsPerAdu: header.electronsPerAdu,
+    });
+    const figures = summariseStars(table, plane.width, plane.height);
+    const { scale, reason: noScale } = derivePlateScale(header, options.scaleArcsecPerPx ?? undefined);
+    const orientation = header.wcs ? skyOrientation(header.wcs) : null;
+    const arcsecPerPx = scale?.arcsecPerPx ?? null;
+    const inArcsec = (px: number | null): number | null =>
+      px === null || arcsecPerPx === null ? null : px * arcsecPerPx;
+    const size = (figure: { value: number | null; standardError: number | null }): SizeFigure => ({
+      px: figure.value,
+      arcsec: inArcsec(figure.value),
+      standardError: figure.standardError,
+    });
+
+    const frame: FrameAssessment = {
+      file: job.file,
+      path: job.path,
+      fileBytes: fits.size,
+      header,
+      image: {
+        widthPx: plane.width,
+        heightPx: plane.height,
+        mosaic: plane.mosaic ? plane.mosaic.cell.join('') : null,
+        hdu: hdu.index,
+      },
+      scale,
+      orientation,
+      stars: counts,
+      fwhm: size(figures.fwhm),
+      hfd: size(figures.hfd),
+      elongation: figures.elongation.value,
+      elongationError: figures.elongation.standardError,
+      beta: figures.beta.value,
+      trail: { ...figures.trail, ...trailOnSky(figures.trail, figures.elongation.value, orientation) },
+      background: {
+        level: finite(background.medianLevel),
+        noise: finite(background.medianNoise),
+        gradientPercent: background.gradientPercent,
+        gradientDirectionDeg: background.gradientDirectionDeg,
+      },
+      limitingFlux: figures.limitingFlux,
+      field: describeField(table, plane.width, plane.height),
+      streaks,
+      registrationStars: selectRegistrationStars(table),
+      pictures: await takePictures(options.pictures, plane, background, table),
+      warnings: [...fits.warnings, ...(scale?.conflicts ?? [])],
+      unmeasured: {
+        ...figures.unmeasured,
+        ...(noScale === null ? {} : { scale: noScale, 'fwhm.arcsec': noScale, 'hfd.arcsec': noScale }),
+      },
+      elapsedMs: performance.now() - started,
+    };
+    return { frame, table };
+  } finally {
+    fits.close();
+  }
+}
+
+const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
+
+async function takePictures(
+  wanted: FrameOptions['pictures'],
+  plane: PixelPlane,
+  background: ReturnType<typeof measureBackground>,
+  table: StarTable,
+): Promise<FramePictures> {
+  if (wanted === 'none') return { preview: null, atlas: null };
+  return {
+    preview: await makePreview(plane, background),
+    atlas: wanted === 'all' ? (await makeStarAtlas(plane, background, table)).png : null,
+  };
+}
