@@ -40,6 +40,8 @@ export interface PixelPlane {
    * range; null when unknown. A detector may clip lower (12- or 14-bit cameras): measurement looks for a pile-up as well.
    */
   readonly saturation: number | null;
+  /** What had to be decided to get this plane, in words: the colour plane taken, rows salvaged, a mosaic read anew. */
+  readonly notes?: readonly string[];
 }
 
 /** What kind of exposure the header says this is. */

@@ -1,0 +1,11 @@
+export { chooseImage } from './choose-image.js';
+export type { FitsFile, FitsHdu, HduKind } from './fits-file.js';
+export { readFrameHeader } from './frame-header.js';
+export { Header } from './header.js';
+export { openFits, openFitsBytes } from './open-fits.js';
+export type { OpenFitsOptions } from './open-fits.js';
+export { readPlane } from './read-plane.js';
+export type { ReadPlaneOptions } from './read-plane.js';
+export { createScratch } from './stored-image.js';
+export type { PixelScratch } from './stored-image.js';
+export type * from './types.js';

@@ -1,0 +1,2 @@
+export { derivePlateScale } from './plate-scale.js';
+export { skyOrientation } from './sky-orientation.js';
