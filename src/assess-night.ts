@@ -1,3 +1,4 @@
+import { resolve } from 'node:path';
 import { causesOfFrames, findCauses, type NightAssessment } from './causes/index.js';
 import { defaultFrameOptions, type FrameOptions } from './field/index.js';
 import {
@@ -37,7 +38,7 @@ export async function assessNight(
   paths: readonly string[],
   options: NightOptions = {},
 ): Promise<NightAssessment> {
-  const found = await findLightFrames(paths, options.cwd);
+  const found = await findLightFrames(paths, options.cwd ?? resolve());
   const measured = await assessFrames(found, {
     frame: { ...defaultFrameOptions, ...options.frame },
     threads: options.threads ?? null,

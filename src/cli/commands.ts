@@ -1,4 +1,5 @@
 import type { RegisterCommand } from './context.js';
+import { registerTrain } from './train.js';
 
 /** Every command, in the order `--help` lists them. */
-export const commands: readonly RegisterCommand[] = [];
+export const commands: readonly RegisterCommand[] = [registerTrain];

@@ -1,20 +1,12 @@
-import { existsSync, statSync } from 'node:fs';
+import { statSync } from 'node:fs';
 import { availableParallelism, freemem } from 'node:os';
-import { fileURLToPath } from 'node:url';
 import { toErrorRecord } from '../errors.js';
-import { assessFrame, type FrameJob, type FrameOptions, type FrameOutcome } from '../field/index.js';
+import type { FrameJob, FrameOptions, FrameOutcome } from '../field/index.js';
 import type { FrameAssessment, UnreadableFrame } from '../field/types.js';
 import type { FrameKind } from '../fits/types.js';
-import { createInlineRunner } from './inline-runner.js';
-import { createWorkerPool, type JobRunner } from './worker-pool.js';
-
-/** A file to measure. */
-export interface FoundFrame {
-  /** Absolute path. */
-  readonly path: string;
-  /** Name shown to the user: relative to the folder named. */
-  readonly file: string;
-}
+import type { FoundFrame } from '../night/index.js';
+import { createFrameRunner } from './frame-runner.js';
+import type { JobRunner } from './worker-pool.js';
 
 export interface FramesProgress {
   readonly done: number;
@@ -55,14 +47,6 @@ export function chooseThreadCount(paths: readonly string[]): number {
   return Math.max(1, Math.min(availableParallelism(), paths.length, byMemory));
 }
 
-/** The compiled worker entry: beside the compiled sources, or in the build folder when running from the sources. */
-function workerFile(): string {
-  const beside = fileURLToPath(new URL('../../workers/assess-frame.js', import.meta.url));
-  return existsSync(beside)
-    ? beside
-    : fileURLToPath(new URL('../../dist/workers/assess-frame.js', import.meta.url));
-}
-
 /**
  * Measure many files, in worker threads that live for the whole run. A file that cannot be read, or whose thread dies, becomes an
  * entry of `unreadable`; the others go on. An aborted signal ends the threads and rejects with its reason.
@@ -81,10 +65,6 @@ export async function assessFrames(
 
   // Threads start only when something is left to measure: a remembered night needs none.
   let runner: JobRunner<FrameJob, FrameOutcome> | null = null;
-  const startRunner = (): JobRunner<FrameJob, FrameOutcome> =>
-    threads === 0
-      ? createInlineRunner(assessFrame)
-      : createWorkerPool(workerFile(), threads, (job) => job.file);
   const stop = (): void => void runner?.close();
   options.signal?.addEventListener('abort', stop, { once: true });
 
@@ -96,7 +76,7 @@ export async function assessFrames(
           let outcome = options.memory?.recall(job) ?? null;
           if (outcome === null) {
             options.signal?.throwIfAborted();
-            runner ??= startRunner();
+            runner ??= createFrameRunner(threads);
             outcome = await runner.run(job);
             options.memory?.remember(job, outcome);
           }

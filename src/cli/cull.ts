@@ -1,0 +1,201 @@
+import { Option } from 'commander';
+import { resolve } from 'node:path';
+import type { NightAssessment } from '../causes/types.js';
+import { UsageError } from '../errors.js';
+import type { CliContext, RegisterCommand } from './context.js';
+import { addFrameOptions, frameOptionsOf, type FrameFlags } from './frame-options.js';
+import { addLimitOptions, limitsOf, type LimitFlags } from './limit-options.js';
+
+interface CullFlags extends FrameFlags, LimitFlags {
+  readonly json?: boolean;
+  readonly csv?: boolean;
+  readonly save?: readonly string[];
+  readonly report?: string;
+  readonly palette?: 'light' | 'dark' | 'night';
+  readonly moveRejects?: string;
+  readonly undo?: boolean;
+  readonly yes?: boolean;
+  readonly record?: boolean;
+  readonly db?: string;
+  readonly failOn?: 'reject' | 'unreadable' | 'cause';
+}
+
+const examples = `
+Examples:
+  starassay cull night/                          measure, decide, explain
+  starassay cull night/ --report night.html      the same as a page with pictures
+  starassay cull night/ --json > night.json      everything, for machines
+  starassay cull night/ --max-elongation 1.2 --keep-best 80%
+  starassay cull night/ --move-rejects night/rejects          what would move
+  starassay cull night/ --move-rejects night/rejects --yes    move them
+  starassay cull --move-rejects night/rejects --undo --yes    bring them back`;
+
+/** `starassay cull`: the main job. */
+export const registerCull: RegisterCommand = (program, context) => {
+  const command = program
+    .command('cull')
+    .description('sort the subs of a night into keep and reject, say why, and what to do at the telescope')
+    .argument('[path...]', 'files and folders of FITS subs (folders are searched in depth)')
+    .option('--json', 'one JSON document instead of the table')
+    .option('--csv', 'one CSV row a frame instead of the table')
+    .option(
+      '--save <file>',
+      'also write the result to FILE (.json or .csv); may be given twice',
+      (file: string, all: string[] = []) => [...all, file],
+    )
+    .option('--report <file>', 'also write a self-contained HTML page with plots and pictures')
+    .addOption(
+      new Option('--palette <name>', 'colours the page opens with').choices(['light', 'dark', 'night']),
+    );
+  addLimitOptions(command);
+  addFrameOptions(command)
+    .option('--move-rejects <folder>', 'move the rejected files there (shows what would move; --yes does it)')
+    .option('--undo', 'with --move-rejects: bring moved files back')
+    .option('--yes', 'really move')
+    .option('--record', 'remember the night in the rig’s history')
+    .option('--db <file>', 'history file for --record')
+    .addOption(
+      new Option('--fail-on <what>', 'end with exit code 1 when there is one').choices([
+        'reject',
+        'unreadable',
+        'cause',
+      ]),
+    )
+    .addHelpText('after', examples)
+    .action(async (paths: string[], _flags: unknown) => {
+      const { applyConfig } = await import('./apply-config.js');
+      const flags = applyConfig<CullFlags>(command, context);
+      if (flags.json && flags.csv) {
+        throw new UsageError(
+          '--json and --csv both want the standard output.',
+          'Keep one, and give the other to --save FILE.',
+        );
+      }
+      if (flags.undo) return undo(flags, context);
+      await cull(paths, flags, context);
+    });
+};
+
+async function cull(paths: readonly string[], flags: CullFlags, context: CliContext): Promise<void> {
+  const night = await assess(paths, flags, context);
+  await print(night, flags, context);
+  await write(night, flags, context);
+  if (flags.record) await record(night, flags, context);
+  if (flags.moveRejects !== undefined) await move(night, flags, context);
+
+  if (night.frames.length === 0 && night.setAside.length === 0) context.setExitCode(3);
+  else if (needsAttention(night, flags.failOn)) context.setExitCode(1);
+}
+
+async function assess(
+  paths: readonly string[],
+  flags: CullFlags,
+  context: CliContext,
+): Promise<NightAssessment> {
+  const [{ assessNight }, { openFrameCache }, { startProgress }, { frameCacheFolder }] = await Promise.all([
+    import('../assess-night.js'),
+    import('../pool/index.js'),
+    import('./progress.js'),
+    import('./cache-folder.js'),
+  ]);
+  const progress = await startProgress(context);
+  const cache = flags.cache ? openFrameCache({ folder: frameCacheFolder() }) : null;
+  try {
+    return await assessNight(paths, {
+      cwd: context.cwd,
+      limits: limitsOf(flags),
+      frame: { ...frameOptionsOf(flags), pictures: flags.report === undefined ? 'none' : 'all' },
+      threads: flags.threads,
+      signal: context.signal,
+      onProgress: progress.update,
+      memory: cache ?? undefined,
+    });
+  } finally {
+    progress.stop();
+    cache?.trim();
+  }
+}
+
+async function print(night: NightAssessment, flags: CullFlags, context: CliContext): Promise<void> {
+  const { nightCsv, nightJson, nightSummary, nightTable, safeText } = await import('../report/index.js');
+  for (const { file, kind } of night.setAside)
+    context.note(safeText(`${file}: set aside, its header says ${kind}\n`));
+  for (const { error } of night.unreadable)
+    context.note(safeText(`${error.message}\n  ${error.remedy}`) + '\n');
+  for (const warning of night.warnings) context.note(safeText(`warning: ${warning}`) + '\n');
+  if (flags.json) context.out(`${JSON.stringify(nightJson(night), null, 2)}\n`);
+  else if (flags.csv) context.out(nightCsv(night));
+  else {
+    const style = { columns: context.columns, color: context.color };
+    context.out(`${nightTable(night, style)}\n\n${nightSummary(night, style)}\n`);
+  }
+}
+
+async function write(night: NightAssessment, flags: CullFlags, context: CliContext): Promise<void> {
+  const [{ nightCsv, nightJson, nightPage }, { writeOutput }] = await Promise.all([
+    import('../report/index.js'),
+    import('./write-output.js'),
+  ]);
+  for (const file of flags.save ?? []) {
+    if (!/\.(json|csv)$/i.test(file)) {
+      throw new UsageError(
+        `--save ${file}: the ending says what to write, and this one is not known.`,
+        'End the name in .json or .csv.',
+      );
+    }
+    const content = /\.csv$/i.test(file) ? nightCsv(night) : `${JSON.stringify(nightJson(night), null, 2)}\n`;
+    writeOutput(resolve(context.cwd, file), content);
+  }
+  if (flags.report !== undefined) {
+    writeOutput(
+      resolve(context.cwd, flags.report),
+      nightPage(night, { palette: flags.palette ?? 'light', pictures: true }),
+    );
+    context.note(`page written to ${flags.report}\n`);
+  }
+}
+
+async function record(night: NightAssessment, flags: CullFlags, context: CliContext): Promise<void> {
+  const { defaultStorePath, openStore, recordNight } = await import('../rig/index.js');
+  const store = openStore(flags.db === undefined ? defaultStorePath() : resolve(context.cwd, flags.db));
+  try {
+    recordNight(store, night);
+    context.note('recorded in the rig’s history\n');
+  } finally {
+    store.close();
+  }
+}
+
+async function move(night: NightAssessment, flags: CullFlags, context: CliContext): Promise<void> {
+  const [{ carryOutMoves, planMoves }, { movesText }] = await Promise.all([
+    import('../night/index.js'),
+    import('../report/index.js'),
+  ]);
+  const plan = await planMoves(night.frames, resolve(context.cwd, flags.moveRejects!));
+  const outcome = flags.yes ? await carryOutMoves(plan) : null;
+  // The list is a result, but stdout may already hold a document for a machine.
+  const say = flags.json || flags.csv ? context.note : context.out;
+  say(movesText(plan, outcome));
+}
+
+async function undo(flags: CullFlags, context: CliContext): Promise<void> {
+  if (flags.moveRejects === undefined) {
+    throw new UsageError(
+      '--undo needs to know where the files were moved to.',
+      'Add --move-rejects FOLDER with the folder that you moved them to.',
+    );
+  }
+  const [{ undoMoves }, { undoText }] = await Promise.all([
+    import('../night/index.js'),
+    import('../report/index.js'),
+  ]);
+  const outcome = await undoMoves(resolve(context.cwd, flags.moveRejects), { yes: flags.yes ?? false });
+  context.out(undoText(outcome));
+}
+
+function needsAttention(night: NightAssessment, failOn: CullFlags['failOn']): boolean {
+  if (failOn === 'reject') return night.frames.some((frame) => frame.decision === 'reject');
+  if (failOn === 'unreadable') return night.unreadable.length > 0;
+  if (failOn === 'cause') return night.night.causes.some((cause) => cause.confidence >= 0.5);
+  return false;
+}

@@ -1,0 +1,180 @@
+import { InvalidArgumentError } from 'commander';
+import type { Command } from 'commander';
+import { UsageError } from '../errors.js';
+import type { TrainReport } from '../report/train-text.js';
+import type { CliContext, RegisterCommand } from './context.js';
+
+interface TrainFlags {
+  readonly measured?: number;
+  readonly json?: boolean;
+  readonly svg?: string;
+  readonly example?: boolean;
+  readonly threads?: boolean;
+}
+
+function millimetres(text: string): number {
+  const value = Number(text);
+  if (text.trim() === '' || !Number.isFinite(value) || Math.abs(value) > 500) {
+    throw new InvalidArgumentError('It must be a number of mm, for example -0.8 (sensor 0.8 mm too close).');
+  }
+  return value;
+}
+
+/** `starassay train`: the arithmetic of an imaging train. */
+export const registerTrain: RegisterCommand = (program: Command, context: CliContext): void => {
+  const train = program
+    .command('train')
+    .summary('back-focus arithmetic of an imaging train: which spacers close the gap')
+    .description(
+      'Add up an imaging train (YAML or JSON): its length against what the corrector asks for, the glass in the path,\nthe joints, the light cone, and the spacers and shims of your box that bring it to length.',
+    )
+    .argument('[file]', 'train file; - reads standard input')
+    .option(
+      '--measured <mm>',
+      'spacing error measured on the sky (ladder), mm; positive: sensor too far away',
+      millimetres,
+    )
+    .option('--svg <file>', 'draw the train to scale into an SVG file')
+    .option('--json', 'one JSON document (schema starassay/train@1)')
+    .option('--example', 'print a complete train file to start from')
+    .option('--threads', 'list the threads and barrels that are known')
+    .addHelpText(
+      'after',
+      `
+Examples:
+  starassay train --example > my-train.yaml     a file to start from; change it to your parts
+  starassay train my-train.yaml                 lengths, error, and what to add or take out
+  starassay train my-train.yaml --measured -0.8 the ladder says 0.8 mm too short: which pieces?
+  starassay train my-train.yaml --svg train.svg a drawing to scale
+  starassay train check my-train.yaml           joints, draw tubes, clamps and loads only`,
+    )
+    .action(async (file: string | undefined, flags: TrainFlags) => {
+      if (flags.example) {
+        const { trainExample } = await import('../optics/train-example.js');
+        context.out(trainExample);
+      } else if (flags.threads) {
+        context.out(await threadList());
+      } else {
+        await showTrain(file, flags, context);
+      }
+    });
+
+  train
+    .command('check')
+    .description(
+      'look a train over: joints that do not fit, draw tubes far out, clamps in a row, heavy loads, cut light',
+    )
+    .argument('<file>', 'train file; - reads standard input')
+    .option('--json', 'one JSON document')
+    .option('--fail-on <what>', 'exit with 1 when there are: faults, or cautions (or worse)')
+    .addHelpText(
+      'after',
+      `
+Examples:
+  starassay train check my-train.yaml
+  starassay train check my-train.yaml --fail-on faults`,
+    )
+    .action(async (file: string, flags: { json?: boolean; failOn?: string }, command: Command) => {
+      if (flags.failOn !== undefined && !['faults', 'cautions'].includes(flags.failOn)) {
+        throw new UsageError(`--fail-on ${flags.failOn}: not known`, 'Use faults or cautions.');
+      }
+      const { warnings, train: parsed } = await assayTrain(file, null, context);
+      const { warningText } = await import('../report/train-text.js');
+      if (flags.json || command.parent?.opts<TrainFlags>().json) {
+        context.out(
+          `${JSON.stringify({ schema: 'starassay/train-check@1', name: parsed.name, warnings }, null, 2)}\n`,
+        );
+      } else {
+        const lines = warningText(warnings);
+        context.out(`${lines.length > 0 ? lines.join('\n') : `${parsed.name}: nothing to complain about`}\n`);
+      }
+      const bad = warnings.some(
+        (w) => w.severity === 'fault' || (flags.failOn === 'cautions' && w.severity === 'caution'),
+      );
+      if (flags.failOn !== undefined && bad) context.setExitCode(1);
+    });
+};
+
+async function showTrain(file: string | undefined, flags: TrainFlags, context: CliContext): Promise<void> {
+  if (file === undefined) {
+    throw new UsageError(
+      'train: no train file named',
+      '`starassay train --example > my-train.yaml` makes one to start from.',
+    );
+  }
+  const report = await assayTrain(file, flags.measured ?? null, context);
+  if (flags.svg !== undefined) {
+    const { resolve } = await import('node:path');
+    const { trainSvg } = await import('../report/train-svg.js');
+    const { writeOutput } = await import('./write-output.js');
+    writeOutput(resolve(context.cwd, flags.svg), trainSvg(report));
+    context.note(`drawing: ${flags.svg}\n`);
+  }
+  if (flags.json) {
+    const { trainJson } = await import('../report/train-json.js');
+    context.out(`${JSON.stringify(trainJson(report), null, 2)}\n`);
+  } else {
+    const { trainText } = await import('../report/train-text.js');
+    context.out(trainText(report, context.columns ?? 100));
+  }
+}
+
+async function assayTrain(
+  file: string,
+  measuredMm: number | null,
+  context: CliContext,
+): Promise<TrainReport> {
+  const [{ parseTrain }, { sumTrain }, { checkVignetting }, { checkTrain }, { adviseSpacing }] =
+    await Promise.all([
+      import('../optics/train-file.js'),
+      import('../optics/train-sum.js'),
+      import('../optics/train-vignetting.js'),
+      import('../optics/train-check.js'),
+      import('../optics/train-advice.js'),
+    ]);
+  const train = parseTrain(await readTrainFile(file, context), file === '-' ? 'standard input' : file);
+  const sum = sumTrain(train);
+  return {
+    train,
+    sum,
+    vignetting: checkVignetting(train, sum),
+    warnings: checkTrain(train),
+    advice: adviseSpacing(train, measuredMm),
+  };
+}
+
+async function readTrainFile(file: string, context: CliContext): Promise<string> {
+  if (file === '-') return context.readStdin();
+  const [{ readFile, stat }, { resolve }] = await Promise.all([
+    import('node:fs/promises'),
+    import('node:path'),
+  ]);
+  const path = resolve(context.cwd, file);
+  try {
+    if ((await stat(path)).size > 1_000_000) {
+      throw new UsageError(
+        `${file}: over 1 MB, this is no train file`,
+        'Name a YAML or JSON file of the train.',
+        file,
+      );
+    }
+    return await readFile(path, 'utf8');
+  } catch (error) {
+    if (error instanceof UsageError) throw error;
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new UsageError(
+      `${file}: cannot be read (${reason})`,
+      '`starassay train --example > my-train.yaml` makes a train file to start from.',
+      file,
+    );
+  }
+}
+
+async function threadList(): Promise<string> {
+  const { jointStandards } = await import('../optics/train-threads.js');
+  const lines = jointStandards.map((joint) => {
+    const names = [joint.name, ...joint.aliases].join(', ');
+    return `${names.padEnd(44)} ${joint.note}`;
+  });
+  return `${lines.join('\n')}\n\nAny metric thread may be written M<diameter>x<pitch>; a train file adds others under "threads:".\n`;
+}

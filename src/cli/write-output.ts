@@ -1,0 +1,53 @@
+import { closeSync, openSync, readSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { UsageError } from '../errors.js';
+
+/** Every document this program writes carries its name near the start. */
+const mark = 'starassay';
+
+/**
+ * Write a result to a file, whole or not at all. A file that is there already is replaced only when this program wrote it
+ * (its name stands near the start, and it is no FITS file); anything else is refused, so that a slip of the keyboard costs nothing.
+ *
+ * @throws UsageError naming the file when it may not be replaced or cannot be written
+ */
+export function writeOutput(path: string, content: string | Uint8Array): void {
+  if (!isOurs(path)) {
+    throw new UsageError(
+      `${path}: a file of another origin is there already`,
+      'Choose another name, or move that file away first.',
+      path,
+    );
+  }
+  const partial = `${path}.part`;
+  try {
+    writeFileSync(partial, content);
+    renameSync(partial, path);
+  } catch (error) {
+    rmSync(partial, { force: true });
+    const why = error instanceof Error ? error.message : String(error);
+    throw new UsageError(
+      `${path}: cannot be written (${why})`,
+      'Check that the folder exists, may be written to, and has room.',
+      path,
+    );
+  }
+}
+
+/** True when there is no file at the path, or one that this program made. */
+function isOurs(path: string): boolean {
+  let handle: number;
+  try {
+    handle = openSync(path, 'r');
+  } catch {
+    return true;
+  }
+  try {
+    const head = Buffer.alloc(4096);
+    const text = head.subarray(0, readSync(handle, head, 0, head.length, 0)).toString('latin1');
+    return text === '' || (text.includes(mark) && !text.startsWith('SIMPLE'));
+  } catch {
+    return false;
+  } finally {
+    closeSync(handle);
+  }
+}

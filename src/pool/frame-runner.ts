@@ -1,0 +1,20 @@
+import { existsSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { assessFrame, type FrameJob, type FrameOutcome } from '../field/index.js';
+import { createInlineRunner } from './inline-runner.js';
+import { createWorkerPool, type JobRunner } from './worker-pool.js';
+
+/** The compiled worker entry: beside the compiled sources, or in the build folder when running from the sources. */
+function workerFile(): string {
+  const beside = fileURLToPath(new URL('../../workers/assess-frame.js', import.meta.url));
+  return existsSync(beside)
+    ? beside
+    : fileURLToPath(new URL('../../dist/workers/assess-frame.js', import.meta.url));
+}
+
+/** Something that measures frames: a pool of worker threads, or, with 0 threads, the calling thread itself. */
+export function createFrameRunner(threads: number): JobRunner<FrameJob, FrameOutcome> {
+  return threads === 0
+    ? createInlineRunner(assessFrame)
+    : createWorkerPool<FrameJob, FrameOutcome>(workerFile(), threads, (job) => job.file);
+}

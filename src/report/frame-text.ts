@@ -1,0 +1,108 @@
+import type { FrameAssessment } from '../field/types.js';
+import { adu, arcsec, clock, day, degrees, percent, pixels, ratio, whole, withError } from './numbers.js';
+import { safeText } from './sanitize.js';
+
+/**
+ * One frame in full, as text for a person: header, star figures, sky, pattern over the sensor, and why a figure is missing.
+ */
+export function frameText(frame: FrameAssessment): string {
+  const { header, scale } = frame;
+  const lines: string[] = [];
+  const row = (name: string, value: string): void =>
+    void lines.push(`  ${name.padEnd(15)}${safeText(value)}`);
+  const known = (parts: readonly (string | null)[]): string =>
+    parts.filter((part) => part !== null && part !== '').join('  ');
+  const both = (figure: { px: number | null; arcsec: number | null; standardError: number | null }): string =>
+    known([
+      withError(figure.px, figure.standardError, 'px'),
+      figure.arcsec === null ? null : arcsec(figure.arcsec),
+    ]);
+
+  lines.push(safeText(frame.file));
+  row(
+    'image',
+    known([
+      `${frame.image.widthPx} x ${frame.image.heightPx} px`,
+      frame.image.mosaic && `colour mosaic ${frame.image.mosaic}, green sites measured`,
+    ]),
+  );
+  row(
+    'exposure',
+    known([
+      header.object,
+      header.filter && `filter ${header.filter}`,
+      header.exposureSeconds === null ? null : `${header.exposureSeconds} s`,
+      header.dateObs && `${day(header.dateObs)} ${clock(header.dateObs)} UTC`,
+    ]) || 'nothing in the header',
+  );
+  row(
+    'plate scale',
+    scale
+      ? known([
+          `${scale.arcsecPerPx.toFixed(4)} ″/px`,
+          `from ${scale.source}`,
+          scale.focalLengthMm === null ? null : `${scale.focalLengthMm.toFixed(1)} mm`,
+          scale.focalRatio === null ? null : `f/${scale.focalRatio.toFixed(2)}`,
+        ])
+      : 'unknown',
+  );
+  lines.push('');
+  row(
+    'stars',
+    `${frame.stars.detected} detected, ${frame.stars.measured} measured, ${frame.stars.saturated} saturated, ${frame.stars.hotPixels} hot pixels, ${frame.stars.cosmicRays} cosmic rays`,
+  );
+  row('FWHM', both(frame.fwhm));
+  row('HFD', both(frame.hfd));
+  row('elongation', withError(frame.elongation, frame.elongationError));
+  row(
+    'trail',
+    known([
+      `axis ${degrees(frame.trail.angleDeg)}`,
+      `coherence ${ratio(frame.trail.coherence)}`,
+      frame.trail.skyAngleDeg === null ? null : `position angle ${degrees(frame.trail.skyAngleDeg)}`,
+      frame.trail.axis && `along ${frame.trail.axis === 'ra' ? 'right ascension' : 'declination'}`,
+    ]),
+  );
+  for (const streak of frame.streaks)
+    row(
+      'streak',
+      `${whole(streak.lengthPx)} px long at ${degrees(streak.angleDeg)}, from (${whole(streak.x1)}, ${whole(streak.y1)}) to (${whole(streak.x2)}, ${whole(streak.y2)})`,
+    );
+  row(
+    'sky',
+    known([
+      `level ${adu(frame.background.level)} ADU`,
+      `noise ${adu(frame.background.noise)} ADU`,
+      `gradient ${percent(frame.background.gradientPercent)} towards ${degrees(frame.background.gradientDirectionDeg)}`,
+    ]),
+  );
+  lines.push('');
+  const { field } = frame;
+  row(
+    'FWHM slope',
+    field.tilt
+      ? `${withError(field.tilt.fwhmSpanPercent, field.tilt.fwhmSpanErrorPercent, '%')} over the sensor, softer towards ${degrees(field.tilt.directionDeg)}`
+      : 'cannot be told',
+  );
+  row(
+    'corners',
+    `FWHM ${percent(field.curvaturePercent)} above the centre, radial elongation ${ratio(field.radial)}`,
+  );
+  for (const corner of field.corners)
+    row(
+      `  ${corner.name}`,
+      known([
+        pixels(corner.fwhm),
+        `elongation ${ratio(corner.elongation)} at ${degrees(corner.angleDeg)}`,
+        `radial ${ratio(corner.radial)}`,
+        `${corner.stars} stars`,
+      ]),
+    );
+
+  const reasons = Object.entries(frame.unmeasured);
+  if (reasons.length > 0) lines.push('', '  not measured:');
+  for (const [figure, reason] of reasons) row(`  ${figure}`, reason);
+  if (frame.warnings.length > 0) lines.push('', '  warnings:');
+  for (const warning of frame.warnings) lines.push(`    ${safeText(warning)}`);
+  return lines.join('\n');
+}
