@@ -93,6 +93,46 @@ export interface OpticalState {
   /** True when frames at different focus fixed the signs. */
   readonly signsKnown: boolean;
   readonly focus: readonly { readonly file: string; readonly offset: number; readonly error: number }[];
+  /** What the causes judge by. */
+  readonly detail: OpticalDetail;
+}
+
+/** How sure each part of the fit is and what it does to the stars; significances in standard errors. */
+export interface OpticalDetail {
+  /** Focus error in micrometres of a blur disc of one pixel (focal ratio times pixel pitch); null when unknown. */
+  readonly micronPerDiscPx: number | null;
+  /** What the signs rest on: a moved focuser, a cooling tube, or nothing. */
+  readonly signSource: 'focuser' | 'cooling' | 'none';
+  /** Mean blur over the sensor, pixels FWHM-equivalent, and how much worse the fit is without it. */
+  readonly tilt: { readonly blurPx: number; readonly significance: number; readonly directionErrorDeg: number };
+  /** Whether the tilt keeps to the sensor or turns over with the side of the pier. */
+  readonly tiltFollows: { readonly what: 'sensor' | 'gravity' | 'unknown'; readonly significance: number };
+  readonly curvature: {
+    readonly blurPx: number;
+    readonly significance: number;
+    /** Medial curvature and astigmatism at the corner, blur disc in pixels, with errors and correlation. */
+    readonly medialPx: number;
+    readonly medialErrorPx: number;
+    readonly astigmatismPx: number;
+    readonly astigmatismErrorPx: number;
+    readonly correlation: number;
+  };
+  readonly rotation: {
+    /** Length of the trail at the corner in the longest exposure, pixels. */
+    readonly cornerTrailPx: number;
+    readonly significance: number;
+    /** Centre of the turn, half-diagonals from the sensor's centre. */
+    readonly centre: readonly [u: number, v: number];
+  };
+  /** Skewness at the centre of the sensor and its growth to the corner, each with its error; null when not measured. */
+  readonly coma: {
+    readonly atCentre: number;
+    readonly atCentreError: number;
+    readonly growth: number;
+    readonly growthError: number;
+  } | null;
+  /** Scatter of the cells about the model in units of their errors. */
+  readonly scatter: number;
 }
 
 export interface WhatIfPoint {

@@ -1,0 +1,59 @@
+import { MOMENT_PER_FWHM2, PIXEL_VARIANCE } from './blur-response.js';
+import type { FieldMeans, FrameParameters, SharedParameters } from './joint-fit-model.js';
+import type { BlurBudget } from './types.js';
+
+/** FWHM over sigma of a Gaussian: turns a variance into a width that can be compared with the seeing. */
+export const FWHM_PER_SIGMA = 2 * Math.sqrt(2 * Math.LN2);
+
+/** Errors of what is fitted, in the fit's units (blur disc in pixels at the corner; focus of this frame). */
+export interface FitErrors {
+  readonly tilt: number;
+  readonly medial: number;
+  readonly astigmatism: number;
+  readonly focus: number;
+}
+
+/**
+ * Split a frame's blur into its sources, FWHM-equivalents averaged over the sensor: the mean over the field of
+ * z_t^2 and z_s^2 falls apart exactly into best mean focus, tilt, and curvature with astigmatism. What noise alone would give is
+ * taken out in squares. Focus is null when its error exceeds half the seeing: then it cannot be told from seeing, which is null too.
+ *
+ * @param arcsecPerPx plate scale, or null: then everything is in pixels; @param coma FWHM-equivalent in pixels, or null.
+ */
+export function blurBudget(
+  shared: SharedParameters,
+  own: FrameParameters,
+  side: 1 | -1,
+  means: FieldMeans,
+  errors: FitErrors,
+  coma: number | null,
+  arcsecPerPx: number | null,
+): BlurBudget {
+  const scale = arcsecPerPx ?? 1;
+  const width = (variance: number): number => FWHM_PER_SIGMA * Math.sqrt(Math.max(0, variance)) * scale;
+  const tx = shared.tx + side * shared.gx;
+  const ty = shared.ty + side * shared.gy;
+  const mean2 = (means.u2 + means.v2) / 2;
+  const tilt = (tx * tx * means.u2 + ty * ty * means.v2 - 2 * errors.tilt ** 2 * mean2) / 16;
+  const bowl = means.r4 - means.r2 * means.r2;
+  const curvature =
+    ((shared.km ** 2 - errors.medial ** 2) * bowl + (shared.ka ** 2 - errors.astigmatism ** 2) * means.r4) /
+    16;
+  const centre = own.focus + shared.km * means.r2;
+  const focus = (centre * centre - Math.min(errors.focus ** 2, centre * centre)) / 16;
+  const seeing = Math.sqrt(Math.max(0.04 * own.seeing, own.seeing - PIXEL_VARIANCE) / MOMENT_PER_FWHM2);
+  // Error of the focus blur: of |z|/4 as a width, at least that of a focus of zero.
+  const doubt = (FWHM_PER_SIGMA * errors.focus) / 4;
+  const known = doubt < 0.5 * seeing;
+  // Half the trail's variance, as the geometric mean of a long and a short axis sees it.
+  const tracking = Math.hypot(own.plus, own.cross);
+  return {
+    unit: arcsecPerPx === null ? 'px' : 'arcsec',
+    seeing: known ? seeing * scale : null,
+    focus: known ? width(focus) : null,
+    tilt: width(tilt),
+    curvature: width(curvature),
+    coma: coma === null ? null : coma * scale,
+    tracking: width(tracking),
+  };
+}

@@ -1,0 +1,148 @@
+import { isotropicResponse, shearResponse, widthRatio } from './blur-response.js';
+import type { FitCell, FitFrame } from './joint-fit-data.js';
+
+/**
+ * Shared parameters, lengths as diameters of the blur disc in pixels (z / (N pitch)) at r = 1:
+ * tilt fixed to the sensor (tx, ty), tilt that turns over with the side of the pier (gx, gy), medial curvature, astigmatism
+ * ((tangential - sagittal)/2), field rotation (variance per r^2, pixel^2, and that times its centre u, v).
+ */
+export const SHARED = ['tx', 'ty', 'gx', 'gy', 'km', 'ka', 'rot', 'rotU', 'rotV'] as const;
+export type SharedName = (typeof SHARED)[number];
+export type SharedParameters = Readonly<Record<SharedName, number>>;
+
+/** A frame's own parameters: undisturbed moment V (seeing and pixel, pixel^2), focus z0 (px of blur disc), tracking (half differences, pixel^2). */
+export interface FrameParameters {
+  readonly seeing: number;
+  readonly focus: number;
+  readonly plus: number;
+  readonly cross: number;
+}
+
+/** Number of a frame's own parameters, in the order of the interface above. */
+export const OWN = 4;
+/** Keeps the length of the tracking tensor smooth at zero, pixel^2. */
+const SOFT = 1e-3;
+
+/** Derivatives of one datum: with respect to the nine shared and the frame's four own parameters. */
+export interface Prediction {
+  value: number;
+  readonly shared: Float64Array;
+  readonly own: Float64Array;
+}
+
+export function newPrediction(): Prediction {
+  return { value: 0, shared: new Float64Array(SHARED.length), own: new Float64Array(OWN) };
+}
+
+/**
+ * Predict the three tensor parts of a cell, with derivatives, into `into` (iso, plus, cross).
+ *
+ * Optics: z_t,s = z0 + t.x + (k_m +- k_a) r^2; radial variance z_t^2/16, tangential z_s^2/16 (geometric blur; SCIENCE section 5;
+ * Jarvis, Schechter & Jain 2008). Tracking is a line: its variance across is zero, so its mean is the length of its half
+ * differences. Field rotation about (u0, v0) draws a star along the perpendicular of its distance, variance proportional to distance^2.
+ */
+export function predictCell(
+  shared: SharedParameters,
+  own: FrameParameters,
+  frame: FitFrame,
+  cell: FitCell,
+  into: readonly [Prediction, Prediction, Prediction],
+): void {
+  const { u, v, r2 } = cell;
+  const side = frame.side;
+  const trail = frame.exposure * frame.exposure;
+  const medial =
+    own.focus + (shared.tx + side * shared.gx) * u + (shared.ty + side * shared.gy) * v + shared.km * r2;
+  const cos = u * u - v * v;
+  const sin = 2 * u * v;
+  const length = Math.sqrt(own.plus * own.plus + own.cross * own.cross + SOFT * SOFT);
+  const added =
+    (medial * medial + shared.ka * shared.ka * r2 * r2) / 16 +
+    (length - SOFT) +
+    trail * (shared.rot * r2 * 0.5 - shared.rotU * u - shared.rotV * v);
+  const plus =
+    (medial * shared.ka * cos) / 8 +
+    own.plus +
+    trail * (-shared.rot * cos * 0.5 - shared.rotV * v + shared.rotU * u);
+  const cross =
+    (medial * shared.ka * sin) / 8 +
+    own.cross +
+    trail * (-shared.rot * u * v + shared.rotU * v + shared.rotV * u);
+
+  // Derivatives of (added, plus, cross) by every parameter; then the chain rule through the response curves.
+  const dMedial = [u, v, side * u, side * v, r2];
+  const [iso, p, c] = into;
+  const q = Math.max(0, added / own.seeing);
+  const R = isotropicResponse(q);
+  const B = shearResponse(q);
+  iso.value = own.seeing * R.value;
+  p.value = plus * B.value;
+  c.value = cross * B.value;
+  const bySeeing = -q / own.seeing;
+  const put = (array: 'shared' | 'own', k: number, dAdded: number, dPlus: number, dCross: number): void => {
+    const dq = dAdded / own.seeing;
+    iso[array][k] = R.slope * dAdded;
+    p[array][k] = dPlus * B.value + plus * B.slope * dq;
+    c[array][k] = dCross * B.value + cross * B.slope * dq;
+  };
+  for (let k = 0; k < 5; k++) {
+    put(
+      'shared',
+      k,
+      (medial * dMedial[k]) / 8,
+      (dMedial[k] * shared.ka * cos) / 8,
+      (dMedial[k] * shared.ka * sin) / 8,
+    );
+  }
+  put('shared', 5, (shared.ka * r2 * r2) / 8, (medial * cos) / 8, (medial * sin) / 8);
+  put('shared', 6, trail * r2 * 0.5, -trail * cos * 0.5, -trail * u * v);
+  put('shared', 7, -trail * u, trail * u, trail * v);
+  put('shared', 8, -trail * v, -trail * v, trail * u);
+  iso.own[0] = R.value - q * R.slope;
+  p.own[0] = plus * B.slope * bySeeing;
+  c.own[0] = cross * B.slope * bySeeing;
+  put('own', 1, medial / 8, (shared.ka * cos) / 8, (shared.ka * sin) / 8);
+  put('own', 2, own.plus / length, 1, 0);
+  put('own', 3, own.cross / length, 0, 1);
+}
+
+/** Mean over the sensor of r^2 and r^4, and mean squares of u and v, of an oblong of the given half sides (diagonal = 1). */
+export interface FieldMeans {
+  readonly r2: number;
+  readonly r4: number;
+  readonly u2: number;
+  readonly v2: number;
+}
+
+/** Means over a sensor of half sides a, b with a^2 + b^2 = 1. */
+export function fieldMeans(a: number, b: number): FieldMeans {
+  const u2 = (a * a) / 3;
+  const v2 = (b * b) / 3;
+  return { r2: u2 + v2, r4: a ** 4 / 5 + b ** 4 / 5 + 2 * u2 * v2, u2, v2 };
+}
+
+/**
+ * Predict the ratio of half-flux diameter to FWHM of a frame relative to pure seeing, from its mean added blur; own derivatives only.
+ */
+export function predictWidthRatio(
+  shared: SharedParameters,
+  own: FrameParameters,
+  frame: FitFrame,
+  means: FieldMeans,
+): { value: number; bySeeing: number; byFocus: number } {
+  const tx = shared.tx + frame.side * shared.gx;
+  const ty = shared.ty + frame.side * shared.gy;
+  const centre = own.focus + shared.km * means.r2;
+  const spread =
+    tx * tx * means.u2 +
+    ty * ty * means.v2 +
+    shared.km ** 2 * (means.r4 - means.r2 ** 2) +
+    shared.ka ** 2 * means.r4;
+  const q = (centre * centre + spread) / 16 / own.seeing;
+  const ratio = widthRatio(q);
+  return {
+    value: ratio.value,
+    bySeeing: (-ratio.slope * q) / own.seeing,
+    byFocus: (ratio.slope * centre) / 8 / own.seeing,
+  };
+}

@@ -1,0 +1,151 @@
+import { median } from 'simple-statistics';
+import type { FitFrame } from './joint-fit-data.js';
+import type { FieldMeans, SharedName, SharedParameters } from './joint-fit-model.js';
+import { solveJointFit, type FitProblem, type FitSolution } from './joint-fit-solve.js';
+import { searchSharedOptics, sharpWidthPx, startFrames } from './joint-fit-start.js';
+
+/** The chosen account of the night's field patterns, with how much worse it gets without each part (standard errors). */
+export interface ChosenModel {
+  readonly problem: FitProblem;
+  readonly solution: FitSolution;
+  /** Scatter of the cells about the model, in units of their errors; standard errors are already raised by it. */
+  readonly scatter: number;
+  readonly tilt: number;
+  readonly curvature: number;
+  readonly rotation: number;
+  readonly follows: { readonly what: 'sensor' | 'gravity' | 'unknown'; readonly significance: number };
+}
+
+/** Frames that decide the shared optics; more add little and cost time. */
+const SHARED_FRAMES = 40;
+/** A part more must improve the fit by this many standard errors to stay (the simplest adequate account is preferred). */
+const WORTH_KEEPING = 4;
+const FEWEST_PER_SIDE = 3;
+
+/**
+ * Fit the night with tilt, curvature and astigmatism; then ask the data whether the tilt turns over with the pier side, whether
+ * a field rotation is needed, and what is lost without each part.
+ */
+export function chooseModel(frames: readonly FitFrame[], means: FieldMeans): ChosenModel {
+  const picked = evenly(frames, SHARED_FRAMES);
+  const width = sharpWidthPx(picked);
+  const ratios = picked
+    .flatMap((frame) => (frame.widthRatio === null ? [] : [frame.widthRatio]))
+    .sort((a, b) => a - b);
+  let problem: FitProblem = {
+    frames: picked,
+    means,
+    free: ['tx', 'ty', 'km', 'ka'],
+    seeingLog: Math.log(0.2 * width * width),
+    seeingSpread: 0.5,
+    discPx: 4 * width,
+    baseRatio:
+      ratios.length > 0 ? ratios[Math.min(ratios.length - 1, Math.floor(0.7 * ratios.length))] : 1.14,
+  };
+  let found = searchSharedOptics(problem);
+  let solution = polish(problem, found.shared);
+  // The night's own middle replaces the first guess of the undisturbed size.
+  problem = { ...problem, seeingLog: median(solution.own.map((own) => Math.log(own.seeing))) };
+  solution = solveJointFit(problem, solution.shared, solution.own, 15);
+
+  const follows = tiltFollows(problem, solution);
+  if (follows.better) ({ problem, solution } = follows.better);
+  const degrees = degreesOfFreedom(problem);
+  const scatter2 = Math.max(1, solution.data / degrees);
+  const worse = (without: FitSolution): number =>
+    Math.sqrt(Math.max(0, without.data - solution.data) / scatter2);
+
+  const turning = withRotation(problem, solution);
+  const rotation = Math.sqrt(Math.max(0, solution.data - turning.solution.data) / scatter2);
+  if (rotation > WORTH_KEEPING && turning.solution.shared.rot > 0) {
+    ({ problem, solution } = turning);
+  }
+  const tilt = worse(without(problem, solution, ['tx', 'ty', 'gx', 'gy']));
+  const curvature = worse(without(problem, solution, ['km', 'ka']));
+  const scale = Math.max(1, solution.data / degreesOfFreedom(problem));
+  found = {
+    ...solution,
+    sharedCovariance: solution.sharedCovariance.map((row) => row.map((c) => c * scale)),
+    focusError: solution.focusError.map((error) => error * Math.sqrt(scale)),
+  };
+  return {
+    problem,
+    solution: found,
+    scatter: Math.sqrt(solution.data / degreesOfFreedom(problem)),
+    tilt,
+    curvature,
+    rotation,
+    follows: { what: follows.what, significance: follows.significance },
+  };
+}
+
+function polish(problem: FitProblem, shared: SharedParameters): FitSolution {
+  return solveJointFit(problem, shared, startFrames(problem, shared), 40);
+}
+
+function without(problem: FitProblem, solution: FitSolution, names: readonly SharedName[]): FitSolution {
+  const shared: Record<SharedName, number> = { ...solution.shared };
+  for (const name of names) shared[name] = 0;
+  const free = problem.free.filter((name) => !names.includes(name));
+  const reduced = { ...problem, free };
+  const stay = solveJointFit(reduced, shared, solution.own, 15);
+  const anew = solveJointFit(reduced, shared, startFrames(reduced, shared), 15);
+  return stay.cost < anew.cost ? stay : anew;
+}
+
+function withRotation(
+  problem: FitProblem,
+  solution: FitSolution,
+): { problem: FitProblem; solution: FitSolution } {
+  const turning: FitProblem = { ...problem, free: [...problem.free, 'rot', 'rotU', 'rotV'] };
+  const width = problem.discPx / 4;
+  // From the optics as fitted, and from a flat field: a rotation may have been taken for curvature.
+  const starts = [
+    { ...solution.shared, rot: 0.02 * width * width },
+    { ...solution.shared, km: 0, ka: 0, rot: 0.1 * width * width },
+  ];
+  const best = starts
+    .map((shared) => solveJointFit(turning, shared, startFrames(turning, shared), 20))
+    .reduce((a, b) => (b.cost < a.cost ? b : a));
+  return { problem: turning, solution: best };
+}
+
+/** Does the tilt keep its place on the sensor across the pier sides, or turn over with gravity? */
+function tiltFollows(
+  problem: FitProblem,
+  solution: FitSolution,
+): {
+  what: 'sensor' | 'gravity' | 'unknown';
+  significance: number;
+  better: { problem: FitProblem; solution: FitSolution } | null;
+} {
+  const turned = problem.frames.filter((frame) => frame.side === -1).length;
+  if (turned < FEWEST_PER_SIDE || problem.frames.length - turned < FEWEST_PER_SIDE) {
+    return { what: 'unknown', significance: 0, better: null };
+  }
+  const free = problem.free.map((name) => (name === 'tx' ? 'gx' : name === 'ty' ? 'gy' : name));
+  const gravity: FitProblem = { ...problem, free };
+  const start = { ...solution.shared, gx: solution.shared.tx, gy: solution.shared.ty, tx: 0, ty: 0 };
+  const searched = searchSharedOptics(gravity);
+  const fits = [start, searched.shared].map((shared) =>
+    solveJointFit(gravity, shared, startFrames(gravity, shared), 25),
+  );
+  const other = fits.reduce((a, b) => (b.cost < a.cost ? b : a));
+  const scale = Math.max(1, Math.min(solution.data, other.data) / degreesOfFreedom(problem));
+  const difference = (solution.data - other.data) / scale;
+  const significance = Math.sqrt(Math.abs(difference));
+  if (significance < 3) return { what: 'unknown', significance, better: null };
+  return difference > 0
+    ? { what: 'gravity', significance, better: { problem: gravity, solution: other } }
+    : { what: 'sensor', significance, better: null };
+}
+
+function degreesOfFreedom(problem: FitProblem): number {
+  const data = problem.frames.reduce((sum, frame) => sum + 3 * frame.cells.length, 0);
+  return Math.max(1, data - 4 * problem.frames.length - problem.free.length);
+}
+
+function evenly(frames: readonly FitFrame[], most: number): readonly FitFrame[] {
+  if (frames.length <= most) return frames;
+  return Array.from({ length: most }, (_, k) => frames[Math.floor((k * frames.length) / most)]);
+}

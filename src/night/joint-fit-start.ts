@@ -1,0 +1,133 @@
+import { quantile } from 'simple-statistics';
+import { robustLinearFit } from '../field/index.js';
+import { MOMENT_PER_FWHM2 } from './blur-response.js';
+import type { FitFrame } from './joint-fit-data.js';
+import {
+  newPrediction,
+  predictCell,
+  type FrameParameters,
+  type SharedParameters,
+} from './joint-fit-model.js';
+import { solveJointFit, type FitProblem, type FitSolution } from './joint-fit-solve.js';
+
+export const NOTHING_SHARED: SharedParameters = {
+  tx: 0,
+  ty: 0,
+  gx: 0,
+  gy: 0,
+  km: 0,
+  ka: 0,
+  rot: 0,
+  rotU: 0,
+  rotV: 0,
+};
+
+/** Focus values tried for a frame, in FWHM of the night. */
+const FOCUS_GRID = [-2.5, -1.6, -1, -0.6, -0.3, 0, 0.3, 0.6, 1, 1.6, 2.5];
+/** Frames that take part in the search for a start; the polish uses more. */
+const SEARCH_FRAMES = 14;
+
+/** Width of a sharp star of the night, pixels FWHM: from the lower quartile of the frames' moments. */
+export function sharpWidthPx(frames: readonly FitFrame[]): number {
+  return Math.sqrt(
+    quantile(
+      frames.map((frame) => frame.meanIso),
+      0.25,
+    ) / MOMENT_PER_FWHM2,
+  );
+}
+
+/**
+ * Find the shared optics of the night from scratch: several starts that differ in size and relative signs of tilt, curvature and
+ * astigmatism, a short fit from each, and a full one from the best three. The products z0 * tilt and the like leave
+ * several minima, of which one is the deepest; one global sign stays free by nature.
+ */
+export function searchSharedOptics(problem: FitProblem): FitSolution {
+  const every = Math.max(1, problem.frames.length / SEARCH_FRAMES);
+  const frames = problem.frames.filter((_, f) => Math.floor(f / every) !== Math.floor((f - 1) / every));
+  const small: FitProblem = { ...problem, frames };
+  const width = sharpWidthPx(frames);
+  const [du, dv] = steepestAxis(frames);
+  const starts: SharedParameters[] = [];
+  for (const size of [0.5, 1.6])
+    for (const km of [-0.8, 0.8])
+      for (const ka of [-0.4, 0.4])
+        starts.push({
+          ...NOTHING_SHARED,
+          ...(problem.free.includes('gx')
+            ? { gx: size * du * width, gy: size * dv * width }
+            : { tx: size * du * width, ty: size * dv * width }),
+          km: km * width * (size > 1 ? 1.5 : 0.5),
+          ka: ka * width,
+        });
+  const short = starts
+    .map((start) => solveJointFit(small, start, startFrames(small, start), 6))
+    .sort((a, b) => a.cost - b.cost);
+  return short
+    .slice(0, 3)
+    .map((found) => solveJointFit(small, found.shared, startFrames(small, found.shared), 30))
+    .reduce((best, next) => (next.cost < best.cost ? next : best));
+}
+
+/** Start values of every frame for given optics: the focus of a grid, with matching seeing, that fits its cells best. */
+export function startFrames(problem: FitProblem, shared: SharedParameters): FrameParameters[] {
+  const width = Math.exp(problem.seeingLog / 2) / Math.sqrt(MOMENT_PER_FWHM2);
+  const parts = [newPrediction(), newPrediction(), newPrediction()] as const;
+  return problem.frames.map((frame) => {
+    const mean = (pick: 'plus' | 'cross'): number =>
+      frame.cells.reduce((sum, cell) => sum + cell[pick], 0) / frame.cells.length;
+    let best: FrameParameters | null = null;
+    let bestCost = Infinity;
+    for (const step of FOCUS_GRID) {
+      let own: FrameParameters = {
+        seeing: frame.meanIso,
+        focus: step * width,
+        plus: mean('plus'),
+        cross: mean('cross'),
+      };
+      // Lower the undisturbed moment until the mean size is right.
+      for (let round = 0; round < 6; round++) {
+        let ratio = 0;
+        for (const cell of frame.cells) {
+          predictCell(shared, own, frame, cell, parts);
+          ratio += cell.iso / parts[0].value / frame.cells.length;
+        }
+        own = { ...own, seeing: Math.max(0.1 * frame.meanIso, own.seeing * ratio) };
+      }
+      let cost = ((Math.log(own.seeing) - problem.seeingLog) / problem.seeingSpread) ** 2;
+      for (const cell of frame.cells) {
+        predictCell(shared, own, frame, cell, parts);
+        cost += Math.min(25, ((cell.iso - parts[0].value) / cell.isoError) ** 2);
+        cost += Math.min(25, ((cell.plus - parts[1].value) / cell.shearError) ** 2);
+        cost += Math.min(25, ((cell.cross - parts[2].value) / cell.shearError) ** 2);
+      }
+      if (cost < bestCost) {
+        bestCost = cost;
+        best = own;
+      }
+    }
+    return best ?? { seeing: frame.meanIso, focus: 0, plus: 0, cross: 0 };
+  });
+}
+
+/** Common axis of the frames' slopes of star size over the field: main axis of the slopes' second moments, unit vector. */
+function steepestAxis(frames: readonly FitFrame[]): [number, number] {
+  let uu = 0;
+  let uv = 0;
+  let vv = 0;
+  for (const frame of frames) {
+    const fit = robustLinearFit(
+      frame.cells.map((cell) => [1, cell.u, cell.v, cell.r2]),
+      frame.cells.map((cell) => cell.iso),
+      frame.cells.map((cell) => cell.isoError),
+    );
+    if (!fit) continue;
+    const [, gu, gv] = fit.coefficients;
+    const weight = 1 / (fit.covariance[1][1] + fit.covariance[2][2]);
+    uu += weight * gu * gu;
+    uv += weight * gu * gv;
+    vv += weight * gv * gv;
+  }
+  const angle = Math.atan2(2 * uv, uu - vv) / 2;
+  return [Math.cos(angle), Math.sin(angle)];
+}

@@ -1,0 +1,173 @@
+import { FWHM_PER_SIGMA } from './blur-budget.js';
+import type { ComaField } from './joint-fit-coma.js';
+import type { FitFrame } from './joint-fit-data.js';
+import { explainedVariance } from './joint-fit-explained.js';
+import type { FieldMeans, FrameParameters, SharedName } from './joint-fit-model.js';
+import type { ChosenModel } from './joint-fit-models.js';
+import type { FocusSign } from './joint-fit-sign.js';
+import type { JudgedFrame, OpticalState } from './types.js';
+
+export interface StateParts {
+  readonly members: readonly JudgedFrame[];
+  readonly data: readonly FitFrame[];
+  readonly own: { readonly parameters: readonly FrameParameters[]; readonly focusError: readonly number[] };
+  readonly model: ChosenModel;
+  readonly sign: FocusSign;
+  readonly coma: ComaField | null;
+  readonly means: FieldMeans;
+}
+
+/** Relative signs count as known when removing them would cost the tilt or curvature this many errors and focus varied. */
+const SIGNIFICANT = 3;
+
+/** Put the fit of one camera set-up into the units of the record: micrometres when focal ratio and pitch are known. */
+export function opticalState(parts: StateParts): OpticalState {
+  const { members, data, own, model, sign, coma, means } = parts;
+  const { shared } = model.solution;
+  const { widthPx, heightPx } = members[0].image;
+  const half = Math.hypot(widthPx, heightPx) / 2;
+  const halfU = widthPx / 2 / half;
+  const halfV = heightPx / 2 / half;
+  const micron = micronPerDiscPx(members);
+  const unit = micron ?? 1;
+  const gravity = model.problem.free.includes('gx');
+  const error = (name: SharedName): number => standardError(model, name);
+  const spread = focusSpread(own.parameters, own.focusError);
+  const pattern = Math.max(model.tilt, model.curvature) >= SIGNIFICANT;
+  const relative = pattern && spread >= SIGNIFICANT;
+  const tx = gravity ? shared.gx : shared.tx;
+  const ty = gravity ? shared.gy : shared.ty;
+  // Without a witness, name the side that is softer: where the frames' mean focus error and the slope add up.
+  const meanFocus = own.parameters.reduce((sum, p) => sum + p.focus, 0);
+  const turn = sign.source !== 'none' ? sign.sign : meanFocus < 0 ? -1 : 1;
+  const errorT = gravity ? ([error('gx'), error('gy')] as const) : ([error('tx'), error('ty')] as const);
+  const size = Math.hypot(tx, ty);
+  const pitch = members.map((m) => m.scale?.pixelPitchMicron ?? null).find((p) => p !== null) ?? null;
+  const tiltVariance = (tx * tx * means.u2 + ty * ty * means.v2) / 16;
+  const bowl = (shared.km ** 2 * (means.r4 - means.r2 ** 2) + shared.ka ** 2 * means.r4) / 16;
+  return {
+    frames: data.length,
+    explainedVariance: explainedVariance(data, shared, own.parameters),
+    unit: micron === null ? 'px-blur' : 'micron',
+    tilt: {
+      directionDeg: ((Math.atan2(turn * ty, turn * tx) * 180) / Math.PI + 360) % 360,
+      span: 2 * (Math.abs(tx) * halfU + Math.abs(ty) * halfV) * unit,
+      spanError: 2 * Math.hypot(errorT[0] * halfU, errorT[1] * halfV) * unit,
+      angleArcmin:
+        micron === null || pitch === null
+          ? null
+          : (Math.atan((size * micron) / (half * pitch)) * 180 * 60) / Math.PI,
+    },
+    curvature: { corner: turn * shared.km * unit, error: error('km') * unit },
+    astigmatism: { corner: turn * shared.ka * unit, error: error('ka') * unit },
+    coma:
+      coma === null || coma.centre === null
+        ? null
+        : {
+            centreX: coma.centre[0],
+            centreY: coma.centre[1],
+            strength: coma.growth,
+            error: coma.growthError,
+          },
+    signsKnown: relative && sign.source !== 'none',
+    focus: data.map((frame, k) => ({
+      file: frame.file,
+      offset: turn * (own.parameters[k].focus + shared.km * means.r2) * unit,
+      error: own.focusError[k] * unit,
+    })),
+    detail: {
+      micronPerDiscPx: micron,
+      signSource: sign.source,
+      tilt: {
+        blurPx: FWHM_PER_SIGMA * Math.sqrt(tiltVariance),
+        significance: model.tilt,
+        directionErrorDeg:
+          size > 0 ? (Math.hypot(errorT[0] * ty, errorT[1] * tx) / (size * size)) * (180 / Math.PI) : 180,
+      },
+      tiltFollows: model.follows,
+      curvature: {
+        blurPx: FWHM_PER_SIGMA * Math.sqrt(bowl),
+        significance: model.curvature,
+        medialPx: turn * shared.km,
+        medialErrorPx: error('km'),
+        astigmatismPx: turn * shared.ka,
+        astigmatismErrorPx: error('ka'),
+        correlation: correlation(model, 'km', 'ka'),
+      },
+      rotation: {
+        // A turn by angle w draws a trail w r, of variance (w r)^2 / 12.
+        cornerTrailPx: Math.sqrt(12 * Math.max(0, shared.rot)),
+        significance: model.rotation,
+        centre: shared.rot > 0 ? [shared.rotU / shared.rot, shared.rotV / shared.rot] : [0, 0],
+      },
+      coma:
+        coma === null
+          ? null
+          : {
+              atCentre: Math.hypot(...coma.atCentre),
+              atCentreError: coma.atCentreError,
+              growth: coma.growth,
+              growthError: coma.growthError,
+            },
+      scatter: model.scatter,
+    },
+  };
+}
+
+/** Standard errors that the blur budget needs, in the fit's units. */
+export function sharedErrors(model: ChosenModel): { tilt: number; medial: number; astigmatism: number } {
+  const gravity = model.problem.free.includes('gx');
+  const tilt = Math.hypot(
+    standardError(model, gravity ? 'gx' : 'tx'),
+    standardError(model, gravity ? 'gy' : 'ty'),
+  );
+  return {
+    tilt: tilt / Math.SQRT2,
+    medial: standardError(model, 'km'),
+    astigmatism: standardError(model, 'ka'),
+  };
+}
+
+function standardError(model: ChosenModel, name: SharedName): number {
+  const k = model.problem.free.indexOf(name);
+  return k < 0 ? 0 : Math.sqrt(Math.max(0, model.solution.sharedCovariance[k][k]));
+}
+
+function correlation(model: ChosenModel, a: SharedName, b: SharedName): number {
+  const i = model.problem.free.indexOf(a);
+  const j = model.problem.free.indexOf(b);
+  if (i < 0 || j < 0) return 0;
+  const c = model.solution.sharedCovariance;
+  const norm = Math.sqrt(c[i][i] * c[j][j]);
+  return norm > 0 ? c[i][j] / norm : 0;
+}
+
+/** Spread of the frames' focus in units of its error. */
+function focusSpread(own: readonly FrameParameters[], errors: readonly number[]): number {
+  if (own.length < 2) return 0;
+  let weight = 0;
+  let sum = 0;
+  own.forEach((p, k) => {
+    const w = 1 / (errors[k] ** 2 + 1e-12);
+    weight += w;
+    sum += w * p.focus;
+  });
+  const mean = sum / weight;
+  const chi2 = own.reduce((total, p, k) => total + ((p.focus - mean) / (errors[k] + 1e-6)) ** 2, 0);
+  return Math.sqrt(Math.max(0, chi2 - (own.length - 1)));
+}
+
+/** Focal ratio times pixel pitch, micrometres of defocus per pixel of blur disc; null when either is unknown. */
+function micronPerDiscPx(members: readonly JudgedFrame[]): number | null {
+  for (const { scale, header } of members) {
+    const pitch = scale?.pixelPitchMicron ?? null;
+    const ratio =
+      scale?.focalRatio ??
+      header.focalRatio ??
+      (header.focalLengthMm !== null && header.apertureMm !== null && header.apertureMm > 0
+        ? header.focalLengthMm / header.apertureMm
+        : null);
+    if (pitch !== null && ratio !== null && ratio > 0) return pitch * ratio;
+  }
+  return null;
+}

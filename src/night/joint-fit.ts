@@ -1,0 +1,88 @@
+import { blurBudget } from './blur-budget.js';
+import { fitComaField } from './joint-fit-coma.js';
+import { fitData, type FitFrame } from './joint-fit-data.js';
+import { fieldMeans, type FrameParameters } from './joint-fit-model.js';
+import { chooseModel } from './joint-fit-models.js';
+import { focusSign } from './joint-fit-sign.js';
+import { solveJointFit } from './joint-fit-solve.js';
+import { startFrames } from './joint-fit-start.js';
+import { opticalState, sharedErrors } from './joint-fit-state.js';
+import { cameraSetups } from './joint-fit-setups.js';
+import type { BlurBudget, JudgedFrame, OpticalState } from './types.js';
+
+/** The optics of each camera set-up of the night, and the blur budget of every frame (same order as the frames given). */
+export interface NightFit {
+  readonly optics: OpticalState[];
+  readonly blur: (BlurBudget | null)[];
+}
+
+/** Below this many usable frames a set-up is left alone. */
+const FEWEST_FRAMES = 1;
+
+/**
+ * Fit all frames of a night together: one tilt, curvature, astigmatism and coma per camera set-up; seeing, focus and tracking of
+ * every frame free (SCIENCE section 5; Jarvis, Schechter & Jain 2008, arXiv:0810.0027).
+ *
+ * Frames with fewer than six field cells get a null budget. With a single focus the signs stay open (`signsKnown` false).
+ */
+export function fitNight(frames: readonly JudgedFrame[]): NightFit {
+  const optics: OpticalState[] = [];
+  const blur: (BlurBudget | null)[] = frames.map(() => null);
+  for (const indices of cameraSetups(frames)) {
+    const members = indices.map((i) => frames[i]);
+    const data = fitData(members, indices);
+    if (data.length < FEWEST_FRAMES) continue;
+    const { widthPx, heightPx } = members[0].image;
+    const half = Math.hypot(widthPx, heightPx) / 2;
+    const means = fieldMeans(widthPx / 2 / half, heightPx / 2 / half);
+    const model = chooseModel(data, means);
+    const own = allFrames(data, model);
+    const sign = focusSign(data, own.parameters, own.focusError, frames);
+    const coma = fitComaField(members);
+    optics.push(opticalState({ members, data, own, model, sign, coma, means }));
+    const errors = sharedErrors(model);
+    data.forEach((frame, k) => {
+      const size = Math.sqrt(frame.meanIso);
+      // Third moment to width: a skewness s widens the core by about s^2/4 of its variance (ray model; small beside the rest).
+      const skew = coma === null ? null : Math.hypot(...coma.atCentre, coma.growth * Math.sqrt(means.r2));
+      blur[frame.index] = blurBudget(
+        model.solution.shared,
+        own.parameters[k],
+        frame.side,
+        means,
+        { ...errors, focus: own.focusError[k] },
+        skew === null ? null : 2.355 * size * 0.5 * skew,
+        frames[frame.index].scale?.arcsecPerPx ?? null,
+      );
+    });
+  }
+  return { optics, blur };
+}
+
+/** Own parameters of every frame: those that took part in the shared fit as found there, the rest fitted to the optics found. */
+function allFrames(
+  data: readonly FitFrame[],
+  model: ReturnType<typeof chooseModel>,
+): { parameters: FrameParameters[]; focusError: number[] } {
+  const { problem, solution } = model;
+  const known = new Map(problem.frames.map((frame, k) => [frame.index, k]));
+  const rest = data.filter((frame) => !known.has(frame.index));
+  const fixed = { ...problem, frames: rest, free: [] };
+  const later =
+    rest.length > 0 ? solveJointFit(fixed, solution.shared, startFrames(fixed, solution.shared), 20) : null;
+  const laterIndex = new Map(rest.map((frame, k) => [frame.index, k]));
+  const parameters: FrameParameters[] = [];
+  const focusError: number[] = [];
+  for (const frame of data) {
+    const k = known.get(frame.index);
+    if (k !== undefined) {
+      parameters.push(solution.own[k]);
+      focusError.push(solution.focusError[k]);
+    } else if (later) {
+      const m = laterIndex.get(frame.index) ?? 0;
+      parameters.push(later.own[m]);
+      focusError.push(later.focusError[m] * Math.max(1, model.scatter));
+    }
+  }
+  return { parameters, focusError };
+}
