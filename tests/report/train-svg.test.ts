@@ -18,7 +18,9 @@ const draw = (...changes: readonly (readonly [string, string])[]) => {
 };
 
 it('draws every part to scale: widths follow lengths', () => {
-  const widths = [...draw().matchAll(/<rect\s+x="[^"]*"\s+y="[^"]*"\s+width="([\d.]+)"/g)].map((m) => Number(m[1]));
+  const widths = [...draw().matchAll(/<rect\s+x="[^"]*"\s+y="[^"]*"\s+width="([\d.]+)"/g)].map((m) =>
+    Number(m[1]),
+  );
   expect(widths).toHaveLength(3);
   expect(widths[0]! / widths[1]!).toBeCloseTo(20 / 17, 2);
 });
