@@ -1,0 +1,77 @@
+import { resolve } from 'node:path';
+import { UsageError } from '../errors.js';
+import { loadScenario } from '../simulate/load-scenario.js';
+import { withFrameCount, withFrameSize } from '../simulate/resize-scenario.js';
+import type { Scenario } from '../simulate/scenario.js';
+import { builtInScenarios } from '../simulate/scenarios/index.js';
+import { TRUTH_FILE, writeNight } from '../simulate/write-night.js';
+import type { CliContext } from './context.js';
+import type { SimulateOptions } from './simulate.js';
+
+/** Run `starassay simulate`: list the scenarios, or write one. */
+export async function runSimulate(
+  scenarioName: string | undefined,
+  options: SimulateOptions,
+  context: CliContext,
+): Promise<void> {
+  if (options.list) {
+    const width = Math.max(...builtInScenarios.map(({ name }) => name.length));
+    for (const { name, description } of builtInScenarios) {
+      context.out(`${name.padEnd(width)}  ${description ?? ''}\n`);
+    }
+    return;
+  }
+  if (!scenarioName) {
+    throw new UsageError('no scenario given', 'Give a scenario file or a built-in name; --list shows those.');
+  }
+  if (!options.out) {
+    throw new UsageError('no folder given to write to', 'Add --out FOLDER, a new or empty folder.');
+  }
+  const scenario = adjusted(await loadScenario(scenarioName, context.cwd), options);
+  const started = Date.now();
+  const truth = await writeNight(scenario, resolve(context.cwd, options.out), {
+    replace: options.force ?? false,
+    signal: context.signal,
+    onProgress: ({ done, total, file }) => {
+      if (context.interactive)
+        context.note(`\r${done} of ${total}  ${file}\u001b[K${done === total ? '\n' : ''}`);
+    },
+  });
+  const bad = truth.frames.filter((frame) => frame.expected.decision === 'reject').length;
+  const causes = truth.night.expectedCauses.map(({ code }) => code).join(', ') || 'none';
+  const seconds = ((Date.now() - started) / 1000).toFixed(1);
+  context.out(
+    `${truth.frames.length} frames and ${TRUTH_FILE} written to ${options.out} in ${seconds} s; ` +
+      `${bad} to reject; planted: ${causes}\n`,
+  );
+}
+
+function adjusted(scenario: Scenario, options: SimulateOptions): Scenario {
+  let result = scenario;
+  if (options.seed !== undefined) result = { ...result, seed: wholeNumber('--seed', options.seed, 0) };
+  if (options.frames !== undefined)
+    result = withFrameCount(result, wholeNumber('--frames', options.frames, 1));
+  if (options.size !== undefined) {
+    const match = /^(\d+)x(\d+)$/i.exec(options.size);
+    const [width, height] = match ? [Number(match[1]), Number(match[2])] : [0, 0];
+    if (width < 64 || height < 64 || width * height > 200e6) {
+      throw new UsageError(
+        `--size ${options.size} is not a frame size`,
+        'Write width x height in pixels, e.g. 1000x700; at least 64x64, at most 200 megapixels.',
+      );
+    }
+    result = withFrameSize(result, width, height);
+  }
+  return result;
+}
+
+function wholeNumber(option: string, text: string, least: number): number {
+  const value = Number(text);
+  if (!Number.isSafeInteger(value) || value < least || value > 0xffffffff) {
+    throw new UsageError(
+      `${option} ${text} is not a whole number of at least ${least}`,
+      `Give e.g. ${option} 12.`,
+    );
+  }
+  return value;
+}

@@ -1,0 +1,38 @@
+import type { RegisterCommand } from './context.js';
+
+/** `starassay simulate`: frames with known faults, and the truth beside them. */
+export const registerSimulate: RegisterCommand = (program, context) => {
+  program
+    .command('simulate')
+    .argument('[scenario]', 'built-in name (see --list), or a YAML or JSON file')
+    .description('write FITS frames with known faults, and truth.json beside them')
+    .option('-o, --out <folder>', 'folder to write to; must be new or empty')
+    .option('--seed <n>', 'seed of the random numbers; equal seeds give equal files')
+    .option('--frames <n>', 'number of frames; what goes wrong keeps its place in the night')
+    .option('--size <WxH>', 'size of the frames in pixels, e.g. 1000x700')
+    .option('--force', 'write anew what an earlier simulation left in the folder; nothing else is touched')
+    .option('--list', 'list the built-in scenarios')
+    .addHelpText(
+      'after',
+      `
+Examples:
+  starassay simulate --list
+  starassay simulate sample-night --out my-night
+  starassay simulate my-fault.yaml --out my-night --seed 7 --frames 20
+`,
+    )
+    .action(async (scenarioName: string | undefined, options: SimulateOptions) => {
+      const { runSimulate } = await import('./simulate-run.js');
+      await runSimulate(scenarioName, options, context);
+    });
+};
+
+/** Options of the command as commander hands them over. */
+export interface SimulateOptions {
+  readonly out?: string;
+  readonly seed?: string;
+  readonly frames?: string;
+  readonly size?: string;
+  readonly force?: boolean;
+  readonly list?: boolean;
+}

@@ -1,0 +1,39 @@
+import type { LoneFrameTruth } from './frame-truth.js';
+import type { FrameTruth } from './truth-types.js';
+
+/** The default limits of the product's decisions, as its documentation states them. */
+const LIMITS = { fwhmFactor: 1.25, elongation: 1.35, transparency: 0.7 };
+
+/**
+ * Compare the frames of a night: transparency against the clearest frame of the filter, weight against the best one, and the decision
+ * that the default limits would give. The reference FWHM is the median of the better half of the filter's frames.
+ */
+export function compareFrames(frames: readonly LoneFrameTruth[]): readonly FrameTruth[] {
+  const filters = new Map<string, LoneFrameTruth[]>();
+  for (const frame of frames) filters.set(frame.filter, [...(filters.get(frame.filter) ?? []), frame]);
+  return frames.map((frame) => {
+    const group = filters.get(frame.filter) ?? [frame];
+    const clearest = Math.max(...group.map((other) => other.transparency));
+    const worth = (other: LoneFrameTruth): number =>
+      (other.transparency / clearest / (other.background.noise * other.fwhm.px)) ** 2;
+    const widths = group.map((other) => other.fwhm.px).sort((a, b) => a - b);
+    const better = widths.slice(0, Math.ceil(widths.length / 2));
+    const reference = better[better.length >> 1];
+    const transparency = frame.transparency / clearest;
+    const tests: readonly (readonly [string, number, number])[] = [
+      ['fwhm', frame.fwhm.px, LIMITS.fwhmFactor * reference],
+      ['elongation', frame.elongation, LIMITS.elongation],
+      ['transparency', LIMITS.transparency, transparency],
+    ];
+    const reasons = tests.filter(([, value, limit]) => value > limit).map(([code]) => code);
+    // A rejected frame is as safe as its clearest reason, a kept one as its closest limit.
+    const distances = tests.map(([, value, limit]) => value / limit - 1);
+    const margin = reasons.length > 0 ? Math.max(...distances) : Math.min(...distances.map((d) => -d));
+    return {
+      ...frame,
+      transparency,
+      weight: worth(frame) / Math.max(...group.map(worth)),
+      expected: { decision: reasons.length > 0 ? 'reject' : 'keep', reasons, margin },
+    };
+  });
+}

@@ -1,0 +1,128 @@
+import { saturationAdu } from './frame-header.js';
+import type { FramePlan } from './plan-night.js';
+import type { Scenario } from './scenario.js';
+import { stepAdu } from './sensor.js';
+import { skyMap } from './sky.js';
+import { trueStarFigures } from './star-figures.js';
+import type { StarFigures } from './star-figures.js';
+import type { StarImage } from './star-image.js';
+import { planStreaks } from './streaks.js';
+import type { FrameTruth, PlantedCause } from './truth-types.js';
+
+/** Truth of a frame before it is compared with the others of its night (transparency is absolute, weight and decision open). */
+export type LoneFrameTruth = Omit<FrameTruth, 'weight' | 'expected'>;
+
+const GRID = 5;
+
+/** True figures of a frame, from its noiseless star images and sky. */
+export function frameTruth(scenario: Scenario, plan: FramePlan, star: StarImage): LoneFrameTruth {
+  const { widthPx, heightPx } = scenario.camera;
+  const stars: StarFigures[] = [];
+  for (let j = 0; j < GRID; j++) {
+    for (let i = 0; i < GRID; i++) {
+      stars.push(
+        trueStarFigures(star, 0.5 + ((i + 0.5) * widthPx) / GRID, 0.5 + ((j + 0.5) * heightPx) / GRID),
+      );
+    }
+  }
+  const fwhmPx = middle(stars.map((s) => s.fwhmPx));
+  const hfdPx = middle(stars.map((s) => s.hfdPx));
+  return {
+    file: plan.file,
+    dateObs: plan.start.toISOString(),
+    filter: plan.filter.name,
+    exposureSeconds: plan.exposureSeconds,
+    airmass: plan.pointing.airmass,
+    pierSide: plan.pierSide,
+    fwhm: { px: fwhmPx, arcsec: fwhmPx * plan.arcsecPerPx },
+    hfd: { px: hfdPx, arcsec: hfdPx * plan.arcsecPerPx },
+    elongation: middle(stars.map((s) => s.elongation)),
+    axisDeg: meanAxis(stars),
+    stars,
+    background: backgroundTruth(scenario, plan),
+    transparency: plan.transparency,
+    focusMicron: plan.optics.focusMicron,
+    focuserStep: plan.focuserStep,
+    airTemperatureC: plan.airTemperatureC,
+    spacingMm: plan.spacingMm,
+    seeingArcsec: plan.seeingArcsec,
+    tracking: trackingTruth(plan, star),
+    pose: plan.pose,
+    streaks: planStreaks(scenario, plan),
+    planted: plan.faults.map(({ fault, strength }): PlantedCause => ({
+      code: causeOf(fault.kind),
+      strength,
+    })),
+  };
+}
+
+/** Name that the diagnosis uses for a kind of fault. */
+export function causeOf(kind: string): string {
+  if (kind === 'guiding') return 'guiding-trail';
+  if (kind === 'wind') return 'wind-shake';
+  return kind;
+}
+
+function backgroundTruth(scenario: Scenario, plan: FramePlan): FrameTruth['background'] {
+  const { camera } = scenario;
+  const sky = skyMap(scenario, plan);
+  const dark = camera.darkElectronsPerSecond * plan.exposureSeconds;
+  // On a mosaic the figures are those of the green sites, whose response is 1.
+  const levels: number[] = [];
+  for (let j = 0; j < 24; j++) {
+    for (let i = 0; i < 24; i++) {
+      levels.push(
+        sky(0.5 + ((i + 0.5) * camera.widthPx) / 24, 0.5 + ((j + 0.5) * camera.heightPx) / 24) + dark,
+      );
+    }
+  }
+  const electrons = middle(levels);
+  const level = Math.min(saturationAdu(scenario), electrons / camera.electronsPerAdu + camera.pedestalAdu);
+  const read = camera.readNoiseElectrons ** 2 + camera.bandingElectrons ** 2;
+  const noise = Math.sqrt((electrons + read) / camera.electronsPerAdu ** 2 + stepAdu(scenario) ** 2 / 12);
+  const range = (Math.max(...levels) - Math.min(...levels)) / camera.electronsPerAdu;
+  return {
+    level,
+    noise,
+    gradientPercent: (100 * range) / level,
+    gradientDirectionDeg: ((plan.skyGradientDirectionDeg % 360) + 360) % 360,
+  };
+}
+
+function trackingTruth(plan: FramePlan, star: StarImage): FrameTruth['tracking'] {
+  const { rays } = star;
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  for (let i = 0; i < rays.count; i++) {
+    xx += rays.trackX[i] ** 2 / rays.count;
+    xy += (rays.trackX[i] * rays.trackY[i]) / rays.count;
+    yy += rays.trackY[i] ** 2 / rays.count;
+  }
+  return {
+    xx,
+    xy,
+    yy,
+    rmsAlongArcsec: Math.sqrt(Math.hypot(xx - yy, 2 * xy)) * plan.arcsecPerPx,
+    axisDeg: (((Math.atan2(2 * xy, xx - yy) / 2) * 180) / Math.PI + 180) % 180,
+    rotationDeg: (plan.optics.rotationRad * 180) / Math.PI,
+  };
+}
+
+/** Axis of the mean of the stars' shapes, degrees in [0, 180). */
+function meanAxis(stars: readonly StarFigures[]): number {
+  let e1 = 0;
+  let e2 = 0;
+  for (const { elongation, angleDeg } of stars) {
+    const e = (elongation ** 2 - 1) / (elongation ** 2 + 1);
+    e1 += e * Math.cos((2 * angleDeg * Math.PI) / 180);
+    e2 += e * Math.sin((2 * angleDeg * Math.PI) / 180);
+  }
+  return (((Math.atan2(e2, e1) / 2) * 180) / Math.PI + 180) % 180;
+}
+
+function middle(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  const half = sorted.length >> 1;
+  return sorted.length % 2 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
+}

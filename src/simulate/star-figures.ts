@@ -1,0 +1,152 @@
+import type { StarImage } from './star-image.js';
+
+/** True figures of the noiseless, pixel-integrated star at one place of a frame. */
+export interface StarFigures {
+  readonly x: number;
+  readonly y: number;
+  /** Geometric mean of the axes of the half-maximum contour: 2 sqrt(area / pi), pixels. */
+  readonly fwhmPx: number;
+  /** Ratio of the contour's axes, from its second moments. */
+  readonly elongation: number;
+  /** Axis angle, degrees in [0, 180). */
+  readonly angleDeg: number;
+  /** Diameter about the centroid that holds half of the star's whole flux, pixels. */
+  readonly hfdPx: number;
+}
+
+const ANGLES = 72;
+
+/**
+ * Measure the true star at FITS pixel position (x, y), on a grid several times finer than the pixels.
+ * Where the image has a hole (a defocused ring) the outer half-maximum contour counts.
+ */
+export function trueStarFigures(star: StarImage, x: number, y: number): StarFigures {
+  const fwhm = star.profile.fwhm;
+  const fine = Math.max(4, Math.min(10, Math.ceil(10 / fwhm)));
+  const reach = Math.ceil(star.spreadPx / 2 + 2.2 * fwhm + 3);
+  const size = 2 * reach + 1;
+  const side = size * fine;
+  const grid = new Float64Array(side * side);
+  const stamp = new Float32Array(size * size);
+  // The stamp's pixel (1, 1) stands at frame position (x - reach, y - reach); optics and tracking are those of (x, y).
+  for (let b = 0; b < fine; b++) {
+    for (let a = 0; a < fine; a++) {
+      stamp.fill(0);
+      star.draw(stamp, size, size, reach + 1 - a / fine, reach + 1 - b / fine, 1, 2 * size, x, y);
+      for (let j = 0; j < size; j++) {
+        for (let i = 0; i < size; i++) grid[(j * fine + b) * side + i * fine + a] = stamp[j * size + i];
+      }
+    }
+  }
+  let sum = 0;
+  let sumX = 0;
+  let sumY = 0;
+  let peak = 0;
+  for (let j = 0, k = 0; j < side; j++) {
+    for (let i = 0; i < side; i++, k++) {
+      sum += grid[k];
+      sumX += grid[k] * i;
+      sumY += grid[k] * j;
+      if (grid[k] > peak) peak = grid[k];
+    }
+  }
+  const cx = sumX / sum;
+  const cy = sumY / sum;
+  const contour = halfContour(grid, side, cx, cy, peak / 2);
+  return { x, y, ...contourFigures(contour, fine), hfdPx: halfFluxDiameter(grid, side, cx, cy, fine) };
+}
+
+/** Outermost points at the given level, one for each of ANGLES directions from (cx, cy), fine-grid units. */
+function halfContour(grid: Float64Array, side: number, cx: number, cy: number, level: number): Float64Array {
+  const radii = new Float64Array(ANGLES);
+  const outer = Math.min(cx, cy, side - 1 - cx, side - 1 - cy) - 1;
+  for (let n = 0; n < ANGLES; n++) {
+    const c = Math.cos((2 * Math.PI * n) / ANGLES);
+    const s = Math.sin((2 * Math.PI * n) / ANGLES);
+    let beyond = 0;
+    for (let r = outer; r >= 0; r -= 0.5) {
+      const value = bilinear(grid, side, cx + r * c, cy + r * s);
+      if (value >= level) {
+        radii[n] = r + (0.5 * (value - level)) / Math.max(value - beyond, Number.MIN_VALUE);
+        break;
+      }
+      beyond = value;
+    }
+  }
+  return radii;
+}
+
+function bilinear(grid: Float64Array, side: number, x: number, y: number): number {
+  const i = Math.floor(x);
+  const j = Math.floor(y);
+  const tx = x - i;
+  const ty = y - j;
+  const k = j * side + i;
+  return (
+    (1 - ty) * ((1 - tx) * grid[k] + tx * grid[k + 1]) +
+    ty * ((1 - tx) * grid[k + side] + tx * grid[k + side + 1])
+  );
+}
+
+/** Area and second moments of the polygon through the contour points. */
+function contourFigures(
+  radii: Float64Array,
+  fine: number,
+): { readonly fwhmPx: number; readonly elongation: number; readonly angleDeg: number } {
+  let area = 0;
+  let mx = 0;
+  let my = 0;
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  for (let n = 0; n < ANGLES; n++) {
+    const m = (n + 1) % ANGLES;
+    const x0 = radii[n] * Math.cos((2 * Math.PI * n) / ANGLES);
+    const y0 = radii[n] * Math.sin((2 * Math.PI * n) / ANGLES);
+    const x1 = radii[m] * Math.cos((2 * Math.PI * m) / ANGLES);
+    const y1 = radii[m] * Math.sin((2 * Math.PI * m) / ANGLES);
+    const cross = x0 * y1 - x1 * y0;
+    area += cross / 2;
+    mx += (cross * (x0 + x1)) / 6;
+    my += (cross * (y0 + y1)) / 6;
+    xx += (cross * (x0 * x0 + x0 * x1 + x1 * x1)) / 12;
+    yy += (cross * (y0 * y0 + y0 * y1 + y1 * y1)) / 12;
+    xy += (cross * (x0 * y1 + 2 * x0 * y0 + 2 * x1 * y1 + x1 * y0)) / 24;
+  }
+  xx = xx / area - (mx / area) ** 2;
+  yy = yy / area - (my / area) ** 2;
+  xy = xy / area - (mx * my) / area ** 2;
+  const half = (xx + yy) / 2;
+  const split = Math.hypot((xx - yy) / 2, xy);
+  const angle = ((Math.atan2(2 * xy, xx - yy) / 2) * 180) / Math.PI;
+  return {
+    fwhmPx: (2 * Math.sqrt(area / Math.PI)) / fine,
+    elongation: Math.sqrt((half + split) / (half - split)),
+    angleDeg: (angle + 180) % 180,
+  };
+}
+
+function halfFluxDiameter(grid: Float64Array, side: number, cx: number, cy: number, fine: number): number {
+  const perBin = 4;
+  const flux = new Float64Array(Math.ceil(side * perBin));
+  for (let j = 0, k = 0; j < side; j++) {
+    for (let i = 0; i < side; i++, k++) {
+      const bin = Math.hypot(i - cx, j - cy) * perBin;
+      // Each fine sample is shared between the two nearest radii, so that the curve of growth has no steps.
+      const low = Math.floor(bin);
+      flux[low] += grid[k] * (1 - (bin - low));
+      flux[low + 1] += grid[k] * (bin - low);
+    }
+  }
+  const half = (fine * fine) / 2;
+  let enclosed = 0;
+  for (let bin = 0; bin < flux.length; bin++) {
+    if (enclosed + flux[bin] >= half) {
+      // A bin's light lies around its radius: half a bin on either side.
+      const radius = bin - 0.5 + (half - enclosed) / flux[bin];
+      return (2 * radius) / perBin / fine;
+    }
+    enclosed += flux[bin];
+  }
+  return Number.NaN;
+}
