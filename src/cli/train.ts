@@ -1,7 +1,7 @@
 import { InvalidArgumentError } from 'commander';
 import type { Command } from 'commander';
 import { UsageError } from '../errors.js';
-import type { TrainReport } from '../report/train-text.js';
+import type { TrainReport } from '../report/train/index.js';
 import type { CliContext, RegisterCommand } from './context.js';
 
 interface TrainFlags {
@@ -50,7 +50,7 @@ Examples:
     )
     .action(async (file: string | undefined, flags: TrainFlags) => {
       if (flags.example) {
-        const { trainExample } = await import('../optics/train-example.js');
+        const { trainExample } = await import('../optics/train/index.js');
         context.out(trainExample);
       } else if (flags.threads) {
         context.out(await threadList());
@@ -79,7 +79,7 @@ Examples:
         throw new UsageError(`--fail-on ${flags.failOn}: not known`, 'Use faults or cautions.');
       }
       const { warnings, train: parsed } = await assayTrain(file, null, context);
-      const { warningText } = await import('../report/train-text.js');
+      const { warningText } = await import('../report/train/index.js');
       if (flags.json || command.parent?.opts<TrainFlags>().json) {
         context.out(
           `${JSON.stringify({ schema: 'starassay/train-check@1', name: parsed.name, warnings }, null, 2)}\n`,
@@ -105,16 +105,16 @@ async function showTrain(file: string | undefined, flags: TrainFlags, context: C
   const report = await assayTrain(file, flags.measured ?? null, context);
   if (flags.svg !== undefined) {
     const { resolve } = await import('node:path');
-    const { trainSvg } = await import('../report/train-svg.js');
+    const { trainSvg } = await import('../report/train/index.js');
     const { writeOutput } = await import('./write-output.js');
     writeOutput(resolve(context.cwd, flags.svg), trainSvg(report));
     context.note(`drawing: ${flags.svg}\n`);
   }
   if (flags.json) {
-    const { trainJson } = await import('../report/train-json.js');
+    const { trainJson } = await import('../report/train/index.js');
     context.out(`${JSON.stringify(trainJson(report), null, 2)}\n`);
   } else {
-    const { trainText } = await import('../report/train-text.js');
+    const { trainText } = await import('../report/train/index.js');
     context.out(trainText(report, context.columns ?? 100));
   }
 }
@@ -124,14 +124,8 @@ async function assayTrain(
   measuredMm: number | null,
   context: CliContext,
 ): Promise<TrainReport> {
-  const [{ parseTrain }, { sumTrain }, { checkVignetting }, { checkTrain }, { adviseSpacing }] =
-    await Promise.all([
-      import('../optics/train-file.js'),
-      import('../optics/train-sum.js'),
-      import('../optics/train-vignetting.js'),
-      import('../optics/train-check.js'),
-      import('../optics/train-advice.js'),
-    ]);
+  const { parseTrain, sumTrain, checkVignetting, checkTrain, adviseSpacing } =
+    await import('../optics/train/index.js');
   const train = parseTrain(await readTrainFile(file, context), file === '-' ? 'standard input' : file);
   const sum = sumTrain(train);
   return {
@@ -171,7 +165,7 @@ async function readTrainFile(file: string, context: CliContext): Promise<string>
 }
 
 async function threadList(): Promise<string> {
-  const { jointStandards } = await import('../optics/train-threads.js');
+  const { jointStandards } = await import('../optics/train/index.js');
   const lines = jointStandards.map((joint) => {
     const names = [joint.name, ...joint.aliases].join(', ');
     return `${names.padEnd(44)} ${joint.note}`;

@@ -6,7 +6,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { CliContext } from '../../src/cli/context.js';
 import { registerTrain } from '../../src/cli/train.js';
 import { UsageError } from '../../src/errors.js';
-import { trainText } from '../optics/train-fixture.js';
+import { trainText } from '../optics/train/train-fixture.js';
 
 let folder: string;
 beforeAll(() => {

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { searchSpacers } from '../../src/optics/spacer-search.js';
-import type { TrainPart } from '../../src/optics/train-file.js';
-import { parseJointEnd } from '../../src/optics/train-threads.js';
+import { searchSpacers } from '../../../src/optics/train/spacer-search.js';
+import type { TrainPart } from '../../../src/optics/train/train-file.js';
+import { parseJointEnd } from '../../../src/optics/train/train-threads.js';
 
 function piece(
   lengthMm: number,

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { adviseSpacing } from '../../src/optics/train-advice.js';
+import { adviseSpacing } from '../../../src/optics/train/train-advice.js';
 import { madeTrain } from './train-fixture.js';
 
 describe('what to change in a train', () => {

@@ -1,10 +1,10 @@
 import { expect, it } from 'vitest';
-import { adviseSpacing } from '../../src/optics/train-advice.js';
-import { checkTrain } from '../../src/optics/train-check.js';
-import { sumTrain } from '../../src/optics/train-sum.js';
-import { checkVignetting } from '../../src/optics/train-vignetting.js';
-import { trainJson } from '../../src/report/train-json.js';
-import { madeTrain } from '../optics/train-fixture.js';
+import { adviseSpacing } from '../../../src/optics/train/train-advice.js';
+import { checkTrain } from '../../../src/optics/train/train-check.js';
+import { sumTrain } from '../../../src/optics/train/train-sum.js';
+import { checkVignetting } from '../../../src/optics/train/train-vignetting.js';
+import { trainJson } from '../../../src/report/train/train-json.js';
+import { madeTrain } from '../../optics/train/train-fixture.js';
 
 it('carries the arithmetic, the joints and the plans as plain data', () => {
   const train = madeTrain();

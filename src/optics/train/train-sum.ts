@@ -1,4 +1,4 @@
-import { plateShiftMm } from './plate-shift.js';
+import { plateShiftMm } from '../plate-shift.js';
 import type { Train, TrainPart } from './train-file.js';
 import { judgeJoint } from './train-threads.js';
 import type { JointEnd, JointVerdict } from './train-threads.js';

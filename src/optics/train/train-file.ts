@@ -1,6 +1,6 @@
 import { parse as parseYaml } from 'yaml';
 import { z } from 'zod';
-import { UsageError } from '../errors.js';
+import { UsageError } from '../../errors.js';
 import { parseJointEnd } from './train-threads.js';
 import type { JointEnd, JointStandard } from './train-threads.js';
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { sumTrain } from '../../src/optics/train-sum.js';
-import { checkVignetting } from '../../src/optics/train-vignetting.js';
+import { sumTrain } from '../../../src/optics/train/train-sum.js';
+import { checkVignetting } from '../../../src/optics/train/train-vignetting.js';
 import { madeTrain } from './train-fixture.js';
 
 const check = (...changes: readonly (readonly [string, string])[]) => {

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { adviseSpacing } from '../../src/optics/train-advice.js';
-import { checkTrain } from '../../src/optics/train-check.js';
-import { sumTrain } from '../../src/optics/train-sum.js';
-import { checkVignetting } from '../../src/optics/train-vignetting.js';
-import { trainText, warningText } from '../../src/report/train-text.js';
-import { madeTrain } from '../optics/train-fixture.js';
+import { adviseSpacing } from '../../../src/optics/train/train-advice.js';
+import { checkTrain } from '../../../src/optics/train/train-check.js';
+import { sumTrain } from '../../../src/optics/train/train-sum.js';
+import { checkVignetting } from '../../../src/optics/train/train-vignetting.js';
+import { trainText, warningText } from '../../../src/report/train/train-text.js';
+import { madeTrain } from '../../optics/train/train-fixture.js';
 
 const report = (measuredMm: number | null, ...changes: readonly (readonly [string, string])[]) => {
   const train = madeTrain(...changes);

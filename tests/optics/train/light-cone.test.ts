@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { lightCone } from '../../src/optics/light-cone.js';
+import { lightCone } from '../../../src/optics/train/light-cone.js';
 
 describe('light cone of a sensor', () => {
   it('is as wide as the sensor on it and grows with distance over focal ratio', () => {

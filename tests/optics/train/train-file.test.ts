@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { UsageError } from '../../src/errors.js';
-import { parseTrain, USUAL_INDEX, USUAL_TOLERANCE_MM } from '../../src/optics/train-file.js';
+import { UsageError } from '../../../src/errors.js';
+import { parseTrain, USUAL_INDEX, USUAL_TOLERANCE_MM } from '../../../src/optics/train/train-file.js';
 import { madeTrain, trainText } from './train-fixture.js';
 
 function complaint(text: string): string {

@@ -5,7 +5,7 @@ import {
   judgeJoint,
   parseJointEnd,
   usualClearApertureMm,
-} from '../../src/optics/train-threads.js';
+} from '../../../src/optics/train/train-threads.js';
 
 const end = (text: string) => parseJointEnd(text);
 

@@ -1,10 +1,10 @@
-import type { SpacerPlan, SpacingAdvice } from '../optics/train-advice.js';
-import type { TrainWarning } from '../optics/train-check.js';
-import type { Train } from '../optics/train-file.js';
-import type { TrainSum } from '../optics/train-sum.js';
-import { jointEndText } from '../optics/train-threads.js';
-import type { VignettingCheck } from '../optics/train-vignetting.js';
-import { count, fixed, signed } from './numbers.js';
+import type { SpacerPlan, SpacingAdvice } from '../../optics/train/index.js';
+import type { TrainWarning } from '../../optics/train/index.js';
+import type { Train } from '../../optics/train/index.js';
+import type { TrainSum } from '../../optics/train/index.js';
+import { jointEndText } from '../../optics/train/index.js';
+import type { VignettingCheck } from '../../optics/train/index.js';
+import { count, fixed, signed } from '../numbers.js';
 
 /** A train with everything that was worked out about it: what the text, the drawing and the JSON are made of. */
 export interface TrainReport {

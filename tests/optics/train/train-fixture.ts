@@ -1,5 +1,5 @@
-import { parseTrain } from '../../src/optics/train-file.js';
-import type { Train } from '../../src/optics/train-file.js';
+import { parseTrain } from '../../../src/optics/train/train-file.js';
+import type { Train } from '../../../src/optics/train/train-file.js';
 
 /** An invented train: 55 mm wanted, 54.5 mm there, 2 mm of filter glass in the path. */
 export const trainText = `

@@ -1,9 +1,9 @@
 import { expect, it } from 'vitest';
-import { adviseSpacing } from '../../src/optics/train-advice.js';
-import { sumTrain } from '../../src/optics/train-sum.js';
-import { checkVignetting } from '../../src/optics/train-vignetting.js';
-import { trainSvg } from '../../src/report/train-svg.js';
-import { madeTrain } from '../optics/train-fixture.js';
+import { adviseSpacing } from '../../../src/optics/train/train-advice.js';
+import { sumTrain } from '../../../src/optics/train/train-sum.js';
+import { checkVignetting } from '../../../src/optics/train/train-vignetting.js';
+import { trainSvg } from '../../../src/report/train/train-svg.js';
+import { madeTrain } from '../../optics/train/train-fixture.js';
 
 const draw = (...changes: readonly (readonly [string, string])[]) => {
   const train = madeTrain(...changes);

@@ -1,6 +1,6 @@
-import { html } from './html.js';
-import type { SafeHtml } from './html.js';
-import { fixed, signed } from './numbers.js';
+import { html } from '../html.js';
+import type { SafeHtml } from '../html.js';
+import { fixed, signed } from '../numbers.js';
 import type { TrainReport } from './train-text.js';
 
 const WIDTH = 960;

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { sumTrain } from '../../src/optics/train-sum.js';
+import { sumTrain } from '../../../src/optics/train/train-sum.js';
 import { madeTrain } from './train-fixture.js';
 
 describe('the sum of a train', () => {

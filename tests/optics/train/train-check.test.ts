@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { checkTrain } from '../../src/optics/train-check.js';
+import { checkTrain } from '../../../src/optics/train/train-check.js';
 import { madeTrain } from './train-fixture.js';
 
 const codes = (...changes: readonly (readonly [string, string])[]) =>
