@@ -1,0 +1,10 @@
+export { applyOverrides } from './apply-overrides.js';
+export { findLightFrames, isFrameName, type FoundFrame } from './find-frames.js';
+export { fitNight } from './joint-fit.js';
+export { judgeNight, type JudgedNight } from './judge-night.js';
+export { defaultLimits } from './limits.js';
+export { carryOutMoves, planMoves, type MovePlan, type MoveResult, type PlannedMove } from './moves.js';
+export { compareNatural } from './natural-order.js';
+export { summariseNight, type NightSummary } from './summarise-night.js';
+export { undoMoves, type UndoMove, type UndoResult } from './undo-moves.js';
+export { whatIf } from './what-if.js';

@@ -1,0 +1,236 @@
+import { nearestPoint } from './point-grid.js';
+import { fitSimilarity, type Similarity } from './similarity.js';
+import type { StarPositions } from './star-positions.js';
+
+/** Result of a match: where the frame lies on the reference, and which star is which. */
+export interface StarMatch {
+  /** Maps frame pixels on reference pixels. */
+  readonly transform: Similarity;
+  /** For each star of the frame the index of its partner in the reference, or -1. */
+  readonly partner: Int32Array;
+  readonly matched: number;
+  readonly rmsPx: number;
+}
+
+/** Scale of two frames of one camera may differ by this much (filters, focus, spacing); more is another optical set-up. */
+const maxScaleChange = 0.05;
+/** Flux ratios of two stars may differ by this factor between the frames (colour, filter, variability). */
+const maxFluxDisagreement = 3;
+/** A match by chance must be less likely than this, over all trials made. */
+const maxFalseMatch = 1e-3;
+const minMatched = 4;
+
+/** Rank windows (brightest = 0) tried one after the other: the later ones serve frames of very different exposure, whose brightest usable stars differ. */
+const windows: readonly { frame: readonly [number, number]; reference: readonly [number, number] }[] = [
+  { frame: [0, 30], reference: [0, 45] },
+  { frame: [0, 30], reference: [30, 90] },
+  { frame: [30, 90], reference: [0, 30] },
+];
+
+/**
+ * Finds the similarity transform (any shift and rotation, scale within 5 %) that lays the stars of a frame on those of a reference.
+ *
+ * Every pair of bright stars of the frame is laid on every pair of the reference of like length and flux ratio (the shortest
+ * asterism that fixes a similarity; needs only two common bright stars, so it survives clouds, dithers and turned fields); a trial
+ * is scored by how unlikely its number of coincidences is by chance (Chernoff bound of the binomial tail), the best one is refined
+ * with all stars. Returns null when no trial beats chance: other field, too few stars (at least four must agree), or nothing there.
+ */
+export function matchStars(frame: StarPositions, reference: StarPositions): StarMatch | null {
+  if (frame.count < minMatched || reference.count < minMatched) return null;
+  for (const window of windows) {
+    const best = bestTrial(frame, reference, window.frame, window.reference);
+    if (best) return best;
+  }
+  return null;
+}
+
+function bestTrial(
+  frame: StarPositions,
+  reference: StarPositions,
+  frameWindow: readonly [number, number],
+  referenceWindow: readonly [number, number],
+): StarMatch | null {
+  const framePairs = pairsOf(frame, frameWindow).sort((p, q) => p.i + p.j - q.i - q.j);
+  const referencePairs = pairsOf(reference, referenceWindow).sort((p, q) => p.lengthPx - q.lengthPx);
+  if (framePairs.length === 0 || referencePairs.length === 0) return null;
+  const lengths = Float64Array.from(referencePairs, (pair) => pair.lengthPx);
+  const beyondDoubt = Math.log(maxFalseMatch) - Math.log(framePairs.length * referencePairs.length) - 12;
+
+  const scored = Math.min(frame.count, frameWindow[1]);
+  let trials = 0;
+  let bestLog = 0;
+  let best: Similarity | null = null;
+  for (const pair of framePairs) {
+    const from = lowerBound(lengths, pair.lengthPx * (1 - maxScaleChange));
+    const limit = pair.lengthPx * (1 + maxScaleChange);
+    for (let k = from; k < lengths.length && lengths[k]! <= limit; k++) {
+      const candidate = referencePairs[k]!;
+      for (const [p, q] of [
+        [candidate.i, candidate.j],
+        [candidate.j, candidate.i],
+      ] as const) {
+        const disagreement =
+          (frame.flux[pair.i]! * reference.flux[q]!) / (frame.flux[pair.j]! * reference.flux[p]!);
+        if (disagreement > maxFluxDisagreement || disagreement < 1 / maxFluxDisagreement) continue;
+        const trial = pairTransform(frame, pair.i, pair.j, reference, p, q);
+        trials++;
+        const log = trialLogChance(trial, frame, reference, scored);
+        if (log >= bestLog) continue;
+        bestLog = log;
+        best = trial;
+        // Spare the remaining trials.
+        if (log < beyondDoubt) {
+          const match = refine(trial, frame, reference);
+          if (match && match.matched >= 0.4 * Math.min(frame.count, reference.count)) return match;
+        }
+      }
+    }
+  }
+  return best && bestLog < Math.log(maxFalseMatch / trials) ? refine(best, frame, reference) : null;
+}
+
+interface StarPair {
+  readonly i: number;
+  readonly j: number;
+  readonly lengthPx: number;
+}
+
+function pairsOf(stars: StarPositions, [from, to]: readonly [number, number]): StarPair[] {
+  const pairs: StarPair[] = [];
+  // A short pair fixes neither scale nor rotation.
+  const shortest = 8 * stars.tolerancePx;
+  for (let j = from + 1; j < Math.min(to, stars.count); j++) {
+    for (let i = from; i < j; i++) {
+      const lengthPx = Math.hypot(stars.x[i]! - stars.x[j]!, stars.y[i]! - stars.y[j]!);
+      if (lengthPx >= shortest) pairs.push({ i, j, lengthPx });
+    }
+  }
+  return pairs;
+}
+
+function lowerBound(sorted: Float64Array, value: number): number {
+  let low = 0;
+  let high = sorted.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (sorted[middle]! < value) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+function pairTransform(
+  frame: StarPositions,
+  i: number,
+  j: number,
+  reference: StarPositions,
+  p: number,
+  q: number,
+): Similarity {
+  const dx = frame.x[j]! - frame.x[i]!;
+  const dy = frame.y[j]! - frame.y[i]!;
+  const dX = reference.x[q]! - reference.x[p]!;
+  const dY = reference.y[q]! - reference.y[p]!;
+  const norm = dx * dx + dy * dy;
+  const a = (dx * dX + dy * dY) / norm;
+  const b = (dx * dY - dy * dX) / norm;
+  return {
+    a,
+    b,
+    tx: reference.x[p]! - (a * frame.x[i]! - b * frame.y[i]!),
+    ty: reference.y[p]! - (b * frame.x[i]! + a * frame.y[i]!),
+  };
+}
+
+/** Logarithm of the chance of as many coincidences among the frame's brightest stars; 0 when there are not enough. */
+function trialLogChance(
+  { a, b, tx, ty }: Similarity,
+  frame: StarPositions,
+  reference: StarPositions,
+  count: number,
+): number {
+  let tested = 0;
+  let hits = 0;
+  for (let i = 0; i < count; i++) {
+    const x = a * frame.x[i]! - b * frame.y[i]! + tx;
+    const y = b * frame.x[i]! + a * frame.y[i]! + ty;
+    if (x < 0.5 || y < 0.5 || x > reference.widthPx + 0.5 || y > reference.heightPx + 0.5) continue;
+    tested++;
+    if (nearestPoint(reference.grid, x, y, reference.tolerancePx) >= 0) hits++;
+    if (tested >= 12 && hits < 3) return 0;
+  }
+  // The two stars of the pair coincide by construction.
+  return hits < minMatched ? 0 : logBinomialTail(hits - 2, tested - 2, reference.chance);
+}
+
+/** Chernoff bound on the logarithm of P(at least k of n) at chance p each. */
+function logBinomialTail(k: number, n: number, p: number): number {
+  const f = k / n;
+  if (f <= p) return 0;
+  const misses = f < 1 ? (1 - f) * Math.log((1 - f) / (1 - p)) : 0;
+  return -n * (f * Math.log(f / p) + misses);
+}
+
+/** Lets all stars improve a trial: match, fit, tighten. Null when fewer than four stars agree in the end. */
+function refine(trial: Similarity, frame: StarPositions, reference: StarPositions): StarMatch | null {
+  let transform = trial;
+  let tolerancePx = reference.tolerancePx;
+  let partner = partners(transform, frame, reference, tolerancePx);
+  let rmsPx = Infinity;
+  for (let pass = 0; pass < 6; pass++) {
+    const fitted = fitSimilarity(frame.x, frame.y, reference.x, reference.y, partner);
+    if (!fitted) return null;
+    transform = fitted;
+    rmsPx = robustRms(transform, frame, reference, partner);
+    tolerancePx = Math.min(reference.tolerancePx, Math.max(1, 4 * rmsPx));
+    partner = partners(transform, frame, reference, tolerancePx);
+  }
+  const matched = partner.reduce((sum, j) => sum + (j >= 0 ? 1 : 0), 0);
+  return matched < minMatched ? null : { transform, partner, matched, rmsPx };
+}
+
+/** Mutual nearest neighbours within the tolerance. */
+function partners(
+  { a, b, tx, ty }: Similarity,
+  frame: StarPositions,
+  reference: StarPositions,
+  tolerancePx: number,
+): Int32Array {
+  const partner = new Int32Array(frame.count).fill(-1);
+  const taken = new Int32Array(reference.count).fill(-1);
+  const square = new Float64Array(frame.count);
+  for (let i = 0; i < frame.count; i++) {
+    const x = a * frame.x[i]! - b * frame.y[i]! + tx;
+    const y = b * frame.x[i]! + a * frame.y[i]! + ty;
+    const j = nearestPoint(reference.grid, x, y, tolerancePx);
+    if (j < 0) continue;
+    square[i] = (reference.x[j]! - x) ** 2 + (reference.y[j]! - y) ** 2;
+    const rival = taken[j]!;
+    if (rival >= 0 && square[rival]! <= square[i]!) continue;
+    if (rival >= 0) partner[rival] = -1;
+    partner[i] = j;
+    taken[j] = i;
+  }
+  return partner;
+}
+
+/** Rms distance of the pairs (two coordinates together) from the median, so that a few wrong pairs do not count. */
+function robustRms(
+  { a, b, tx, ty }: Similarity,
+  frame: StarPositions,
+  reference: StarPositions,
+  partner: Int32Array,
+): number {
+  const squares: number[] = [];
+  for (let i = 0; i < frame.count; i++) {
+    const j = partner[i]!;
+    if (j < 0) continue;
+    const dx = a * frame.x[i]! - b * frame.y[i]! + tx - reference.x[j]!;
+    const dy = b * frame.x[i]! + a * frame.y[i]! + ty - reference.y[j]!;
+    squares.push(dx * dx + dy * dy);
+  }
+  squares.sort((p, q) => p - q);
+  // The median of a sum of two squared normal errors is 2 ln 2 times the variance of one.
+  const middle = squares[Math.floor(squares.length / 2)] ?? 0;
+  return Math.sqrt((2 * middle) / (2 * Math.LN2));
+}

@@ -1,0 +1,53 @@
+import type { RegistrationStars } from '../field/types.js';
+import { buildPointGrid, type PointGrid } from './point-grid.js';
+
+/** Stars of a frame made ready for matching: brightest first, FITS pixels, flux in ADU. */
+export interface StarPositions {
+  readonly count: number;
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  readonly flux: Float64Array;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** How far a star may lie from where a trial transform puts it, pixels. */
+  readonly tolerancePx: number;
+  /** Chance that a random position has a star within the tolerance. */
+  readonly chance: number;
+  readonly grid: PointGrid;
+}
+
+/** Largest share of the image that the tolerance circles of all stars may cover: above, chance matches would drown real ones. */
+const maxChance = 0.05;
+
+/**
+ * Unpacks the registration stars of a frame (x, y, flux interleaved); entries that are not finite, or without flux, are left out.
+ *
+ * The tolerance is 0.1 % of the diagonal, which is what a lens's distortion may shift a dithered or turned field, within 3 to 8 px,
+ * less in a crowded frame.
+ */
+export function starPositions(stars: RegistrationStars, widthPx: number, heightPx: number): StarPositions {
+  const kept: [number, number, number][] = [];
+  for (let i = 0; i + 2 < stars.length; i += 3) {
+    const [x, y, flux] = [stars[i]!, stars[i + 1]!, stars[i + 2]!];
+    if (Number.isFinite(x) && Number.isFinite(y) && Number.isFinite(flux) && flux > 0)
+      kept.push([x, y, flux]);
+  }
+  kept.sort((a, b) => b[2] - a[2]);
+  const x = Float64Array.from(kept, (star) => star[0]);
+  const y = Float64Array.from(kept, (star) => star[1]);
+  const flux = Float64Array.from(kept, (star) => star[2]);
+  const density = kept.length / (widthPx * heightPx);
+  const wished = Math.min(8, Math.max(3, 0.001 * Math.hypot(widthPx, heightPx)));
+  const tolerancePx = density > 0 ? Math.min(wished, Math.sqrt(maxChance / (Math.PI * density))) : wished;
+  return {
+    count: kept.length,
+    x,
+    y,
+    flux,
+    widthPx,
+    heightPx,
+    tolerancePx,
+    chance: density * Math.PI * tolerancePx * tolerancePx,
+    grid: buildPointGrid(x, y, tolerancePx),
+  };
+}
