@@ -1,5 +1,6 @@
 import type { PixelPlane } from '../fits/types.js';
 import type { BackgroundMap } from '../image/types.js';
+import { goodStars } from './good-stars.js';
 import type { StarTable } from '../stars/types.js';
 
 /** Sub-pixels per sensor pixel of a mean star, along each axis. */
@@ -54,7 +55,8 @@ export interface StarAtlas {
  * as soon as a cell has three stars. A colour mosaic uses its green sites. No good star: cells of zero stars.
  */
 export function makeStarAtlas(plane: PixelPlane, background: BackgroundMap, table: StarTable): StarAtlas {
-  const good = goodStars(table);
+  // Brightest first, the order of the table.
+  const good = goodStars(table).filter((i) => table.snr[i]! >= MIN_SNR && table.flux[i]! > 0);
   const [columns, rows] = gridFor(good.length, plane.width, plane.height);
   const sidePx = sideFor(good, table);
   const noise = background.medianNoise > 0 ? background.medianNoise : 1;
@@ -83,15 +85,6 @@ export function makeStarAtlas(plane: PixelPlane, background: BackgroundMap, tabl
     oversampling: ATLAS_OVERSAMPLING,
     cells,
   };
-}
-
-/** Indices of stars fit to be averaged, brightest first (the order of the table). */
-function goodStars(table: StarTable): number[] {
-  const good: number[] = [];
-  for (let i = 0; i < table.count; i++) {
-    if (table.flags[i] === 0 && table.snr[i]! >= MIN_SNR && table.flux[i]! > 0) good.push(i);
-  }
-  return good;
 }
 
 /** Odd counts, so that there is a centre and there are corners; fewer cells when stars are few. */

@@ -18,11 +18,9 @@ const ENTITIES: Readonly<Record<string, string>> = {
   '`': '&#96;',
 };
 
-// Control characters (XML 1.0 section 2.2 forbids most) and the bidirectional overrides that let a file name
-// read backwards; both show as a visible replacement mark instead of acting.
-// eslint-disable-next-line no-control-regex
-const UNPRINTABLE =
-  /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069\ufffe\uffff]/g;
+// Control characters (XML 1.0 section 2.2 forbids most) and the bidirectional overrides that let a file name read
+// backwards; both show as a visible replacement mark instead of acting.
+const UNPRINTABLE = /[^\P{Cc}\t\n\r]|[\u202a-\u202e\u2066-\u2069\ufffe\uffff]/gu;
 
 /** Escape text for element content and for quoted attribute values, HTML and SVG alike; any string is allowed. */
 export function escapeText(text: string): string {
@@ -43,9 +41,22 @@ function partText(part: HtmlPart): string {
  * other than a `data:` URL made by `dataUrl`.
  */
 export function html(strings: TemplateStringsArray, ...parts: readonly HtmlPart[]): SafeHtml {
-  let text = strings[0]!;
-  for (let i = 0; i < parts.length; i++) text += partText(parts[i]) + strings[i + 1]!;
+  const fixed = withoutIndent(strings);
+  let text = fixed[0]!;
+  for (let i = 0; i < parts.length; i++) text += partText(parts[i]) + fixed[i + 1]!;
   return new SafeHtml(text);
+}
+
+const unindented = new WeakMap<TemplateStringsArray, readonly string[]>();
+
+/** The template without the indentation of the source: HTML reads any run of blanks as one. */
+function withoutIndent(strings: TemplateStringsArray): readonly string[] {
+  let fixed = unindented.get(strings);
+  if (!fixed) {
+    fixed = strings.map((text) => text.replace(/\n\s*/g, '\n'));
+    unindented.set(strings, fixed);
+  }
+  return fixed;
 }
 
 /** Mark text written in this source (style sheet, script) as safe. Never call it with anything that came from a file. */

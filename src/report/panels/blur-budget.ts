@@ -1,0 +1,148 @@
+import type { BlurBudget } from '../../night/types.js';
+import { html, type SafeHtml } from '../html.js';
+import { count, ratio } from '../numbers.js';
+import { heightScale, leftAxis } from '../plot/axis.js';
+import { at, svgPlot, type Area } from '../plot/svg.js';
+import { drawGaps, drawTimeAxis, timeAxis } from '../plot/time-axis.js';
+import type { FrameView, PageView } from '../view.js';
+import { behindThePlot, bothWidths, type Panel } from './panel.js';
+
+/** Parts of the budget from the bottom up; the index is their colour and texture. */
+export const blurParts = ['seeing', 'focus', 'tilt', 'curvature', 'coma', 'tracking'] as const;
+type BlurPart = (typeof blurParts)[number];
+
+const HEIGHT = 190;
+
+/** What each sub's stars owe their width to. */
+export const blurBudget: Panel = {
+  id: 'blur',
+  title: 'Where the blur comes from',
+  draw: (view) => {
+    const budgeted = view.frames.filter(({ frame }) => frame.blur !== null && stack(frame.blur).total > 0);
+    if (budgeted.length === 0) return null;
+    const unit = budgeted[0]!.frame.blur!.unit === 'arcsec' ? 'arcsec' : 'px';
+    return html`<ul class="legend">
+        ${blurParts.map(
+          (part, i) =>
+            html`<li>
+              <svg class="plot swatch" viewBox="0 0 16 16" aria-hidden="true">
+                <rect class="b${i}" width="16" height="16" />
+                ${texture(i) && html`<rect fill="url(#${texture(i)!})" width="16" height="16" />`}</svg
+              >${part}
+            </li>`,
+        )}
+      </ul>
+      ${bothWidths((width, suffix) => drawBudget(view, budgeted, unit, width, suffix))}
+      <p class="caption">
+        A bar is as high as the width of the stars (FWHM, ${unit}) that the parts add up to. Blur adds in
+        squares, so each part takes its share of the square. A part that cannot be told is left
+        out.${budgeted.length < view.frames.length && ` ${count(view.frames.length - budgeted.length, 'sub')} without a budget.`}
+      </p>
+      ${behindThePlot(
+        `Blur budget of each sub, FWHM-equivalent, ${unit}`,
+        ['Sub', ...blurParts],
+        budgeted.map(({ frame }) => [frame.file, ...blurParts.map((part) => ratio(frame.blur![part]))]),
+      )}`;
+  },
+};
+
+/** Heights of a bar's parts: shares of the square sum, scaled to its root. */
+export function stack(blur: BlurBudget): {
+  total: number;
+  parts: { part: BlurPart; index: number; height: number }[];
+} {
+  const squares = blurParts.map((part) => Math.max(0, blur[part] ?? 0) ** 2);
+  const sum = squares.reduce((a, b) => a + b, 0);
+  const total = Math.sqrt(sum);
+  return {
+    total,
+    parts: blurParts.flatMap((part, index) =>
+      squares[index]! > 0 ? [{ part, index, height: (total * squares[index]!) / sum }] : [],
+    ),
+  };
+}
+
+function drawBudget(
+  view: PageView,
+  budgeted: readonly FrameView[],
+  unit: string,
+  width: number,
+  suffix: string,
+): SafeHtml {
+  const area: Area = { left: 52, top: 24, width: width - 60, height: HEIGHT };
+  const axis = timeAxis(
+    view.frames.map((frame) => frame.timeMs),
+    area,
+  );
+  const bars = budgeted.map(({ frame, index, kept }) => ({
+    index,
+    kept,
+    x: axis.x[index]!,
+    ...stack(frame.blur!),
+  }));
+  const scale = heightScale(
+    bars.map((bar) => bar.total),
+    area,
+    [0],
+  ).domain([0, Math.max(...bars.map((bar) => bar.total)) * 1.05]);
+  const barWidth = Math.max(0.6, Math.min(28, axis.pitch * 0.8));
+  return svgPlot(
+    {
+      id: `blur-${suffix}`,
+      title: 'Blur budget of each sub',
+      description: `Stacked bars of ${blurParts.join(', ')}, in ${unit}. The table below the plot holds the same figures.`,
+      width,
+      height: area.top + HEIGHT + 40,
+    },
+    html`<text class="name" x="${at(area.left)}" y="14">FWHM (${unit})</text>`,
+    drawGaps(axis, area),
+    leftAxis(scale, area, 5),
+    bars.map((bar) => {
+      let level = 0;
+      return html`<g class="m" data-f="${bar.index}"
+        >${bar.parts.map(({ part, index, height }) => {
+          const bottom = level;
+          level += height;
+          const box = {
+            x: at(bar.x - barWidth / 2),
+            y: at(scale(level)),
+            height: at(scale(bottom) - scale(level)),
+          };
+          const pattern = barWidth >= 3 ? texture(index) : null;
+          return html`<rect
+              class="b${index}"
+              data-part="${part}"
+              x="${box.x}"
+              y="${box.y}"
+              width="${at(barWidth)}"
+              height="${box.height}"
+            />${pattern && html`<rect fill="url(#${pattern})" x="${box.x}" y="${box.y}" width="${at(barWidth)}" height="${box.height}" />`}`;
+        })}${!bar.kept && html`<path class="strike" d="M${at(bar.x - 3)} ${at(area.top + area.height + 9)}l6 -6" />`}</g
+      >`;
+    }),
+    drawTimeAxis(axis, { ...area, height: area.height + 10 }),
+  );
+}
+
+/** Name of the pattern that marks a part besides its colour; seeing is plain, and so is focus. */
+function texture(index: number): string | null {
+  return index < 2 ? null : `tx${index}`;
+}
+
+/** The patterns, to be placed once in the page. */
+export function blurTextures(): SafeHtml {
+  return html`<pattern
+      id="tx2"
+      width="5"
+      height="5"
+      patternUnits="userSpaceOnUse"
+      patternTransform="rotate(45)"
+      ><path class="texture" d="M0 0V5" /></pattern
+    ><pattern id="tx3" width="5" height="5" patternUnits="userSpaceOnUse"
+      ><circle class="texturedot" cx="2.5" cy="2.5" r="1.1" /></pattern
+    ><pattern id="tx4" width="5" height="5" patternUnits="userSpaceOnUse"
+      ><path class="texture" d="M0 2.5H5" /></pattern
+    ><pattern id="tx5" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(-45)"
+      ><path class="texture" d="M0 0V6M0 0H6"
+    /></pattern>`;
+}

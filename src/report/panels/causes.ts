@@ -1,0 +1,104 @@
+import type { CauseFinding, Evidence } from '../../causes/types.js';
+import { html, type SafeHtml } from '../html.js';
+import { confidenceWords, count, measured, percentOf, whole, withError } from '../numbers.js';
+import type { PageView } from '../view.js';
+import type { Panel } from './panel.js';
+
+/** What went wrong, how sure that is, what it rests on, and what to do about it before the next night. */
+export const causes: Panel = {
+  id: 'causes',
+  title: 'Before the next night',
+  draw: (view) => {
+    const all = view.night.night.causes;
+    const found = all.filter((cause) => cause.answer === 'found').sort((a, b) => b.confidence - a.confidence);
+    return html`${
+      found.length === 0
+        ? html`<p>Nothing was found that asks for a change of the rig.</p>`
+        : html`<ol class="findings">
+            ${found.map((cause) => finding(cause, view))}
+          </ol>`
+    }${others(
+      'Looked for and not found',
+      all.filter((cause) => cause.answer === 'clear'),
+    )}${others(
+      'Cannot be told from this night',
+      all.filter((cause) => cause.answer === 'cannot-tell'),
+    )}`;
+  },
+};
+
+function finding(cause: CauseFinding, view: PageView): SafeHtml {
+  return html`<li class="finding" id="cause-${cause.code}">
+    <h3>${cause.title}</h3>
+    ${gauge(cause.confidence)}
+    <p class="advice">${cause.advice}</p>
+    ${evidenceTable(cause)}${framesOf(cause, view)}
+  </li>`;
+}
+
+/** Ten small steps, the filled ones higher as well as darker. */
+function gauge(confidence: number): SafeHtml {
+  const filled = Math.round(confidence * 10);
+  return html`<p class="sure">
+    <svg class="gauge" viewBox="0 0 100 12" aria-hidden="true">
+      ${Array.from({ length: 10 }, (_, i) =>
+        i < filled
+          ? html`<rect class="full" x="${i * 10}" y="0" width="8" height="12" />`
+          : html`<rect class="empty" x="${i * 10}" y="9" width="8" height="3" />`,
+      )}
+    </svg>
+    ${confidenceWords(confidence)} (${percentOf(confidence)})
+  </p>`;
+}
+
+function evidenceTable(cause: CauseFinding): SafeHtml {
+  const has = (field: keyof Evidence) => cause.evidence.some((evidence) => evidence[field] !== undefined);
+  const limit = has('limit');
+  const region = has('region');
+  const stars = has('stars');
+  return html`<div class="tablebox" tabindex="0" role="region" aria-label="${`Evidence for ${cause.title}`}">
+    <table class="evidence">
+      <thead>
+        <tr>
+          <th scope="col">Evidence</th>
+          <th scope="col" class="n">Measured</th>
+          ${limit && html`<th scope="col" class="n">Limit</th>`}${region && html`<th scope="col">Where</th>`}${stars && html`<th scope="col" class="n">Stars</th>`}
+        </tr>
+      </thead>
+      <tbody>
+        ${cause.evidence.map(
+          (evidence) =>
+            html`<tr>
+              <th scope="row">${evidence.what}</th>
+              <td class="n">${withError(evidence.value, evidence.error, evidence.unit)}</td>
+              ${limit && html`<td class="n">${measured(evidence.limit, evidence.unit)}</td>`}${region && html`<td>${evidence.region ?? ''}</td>`}${stars && html`<td class="n">${whole(evidence.stars)}</td>`}
+            </tr>`,
+        )}
+      </tbody>
+    </table>
+  </div>`;
+}
+
+function framesOf(cause: CauseFinding, view: PageView): SafeHtml | null {
+  if (cause.frames.length === 0) return null;
+  const names = new Set(cause.frames);
+  const links = view.frames.filter(({ frame }) => names.has(frame.file));
+  return html`<details>
+    <summary>${count(cause.frames.length, 'sub')} concerned</summary>
+    <p class="links">${links.map(({ frame, index }) => html`<a href="#f${index}">${frame.file}</a> `)}</p>
+  </details>`;
+}
+
+function others(title: string, list: readonly CauseFinding[]): SafeHtml | null {
+  if (list.length === 0) return null;
+  return html`<details class="others">
+    <summary>${title}: ${list.length}</summary>
+    <dl>
+      ${list.map(
+        (cause) =>
+          html`<dt>${cause.title}</dt>
+            <dd>${cause.why}</dd>`,
+      )}
+    </dl>
+  </details>`;
+}

@@ -1,0 +1,163 @@
+import { html, type HtmlPart, type SafeHtml } from '../html.js';
+import { adu, celsius, clock, day, ratio, whole } from '../numbers.js';
+import { reasonTitles, sizeIn, type FrameView, type PageView } from '../view.js';
+import type { Panel } from './panel.js';
+
+/** A column of the table of frames. */
+interface Column {
+  readonly id: string;
+  readonly title: string;
+  readonly numeric: boolean;
+  /** What stands in the cell, and what it is sorted by. */
+  readonly cell: (
+    frame: FrameView,
+    view: PageView,
+  ) => { readonly shown: HtmlPart; readonly by: string | number | null };
+}
+
+const figure = (
+  id: string,
+  title: string,
+  of: (frame: FrameView, view: PageView) => number | null,
+  text: (value: number | null) => string,
+): Column => ({
+  id,
+  title,
+  numeric: true,
+  cell: (frame, view) => {
+    const value = of(frame, view);
+    return { shown: text(value), by: value };
+  },
+});
+
+const columns: readonly Column[] = [
+  {
+    id: 'decision',
+    title: 'Decision',
+    numeric: false,
+    cell: ({ kept }) => ({
+      shown: html`<span class="${kept ? 'keep' : 'reject'}">${kept ? '● keep' : '⊘ reject'}</span>`,
+      by: kept ? 0 : 1,
+    }),
+  },
+  {
+    id: 'time',
+    title: 'Time (UTC)',
+    numeric: false,
+    cell: ({ frame, index }) => ({ shown: clock(frame.header.dateObs), by: index }),
+  },
+  {
+    id: 'group',
+    title: 'Group',
+    numeric: false,
+    cell: ({ frame }) => ({ shown: frame.group, by: frame.group }),
+  },
+  figure('fwhm', 'FWHM', ({ frame }, view) => sizeIn(view.unit, frame.fwhm), ratio),
+  figure('hfd', 'HFD', ({ frame }, view) => sizeIn(view.unit, frame.hfd), ratio),
+  figure('elongation', 'Elong.', ({ frame }) => frame.elongation, ratio),
+  figure('background', 'Sky (ADU)', ({ frame }) => frame.background.level, adu),
+  figure('transparency', 'Transp.', ({ frame }) => frame.transparency, ratio),
+  figure('weight', 'Weight', ({ frame }) => frame.weight, ratio),
+  figure('stars', 'Stars', ({ frame }) => frame.stars.measured, whole),
+  figure('focus', 'Focus', ({ frame }) => frame.header.focuserPosition, whole),
+  figure(
+    'temperature',
+    'Temp.',
+    ({ frame }) => frame.header.focuserTemperatureC ?? frame.header.ambientTemperatureC,
+    celsius,
+  ),
+  {
+    id: 'reasons',
+    title: 'Reasons and causes',
+    numeric: false,
+    cell: ({ frame }, view) => ({ shown: reasonsOf(frame, view), by: null }),
+  },
+];
+
+/** Every sub in a row, with its figures and its reasons; sorting and filtering come with JavaScript. */
+export const framesTable: Panel = {
+  id: 'subs',
+  title: 'Every sub',
+  draw: (view) => {
+    if (view.frames.length === 0) return null;
+    const used = columns.filter(
+      (column) => !column.numeric || view.frames.some((frame) => column.cell(frame, view).by !== null),
+    );
+    const days = new Set(view.frames.map(({ frame }) => day(frame.header.dateObs)));
+    return html`${filters(view)}
+      <div class="tablebox tall" tabindex="0" role="region" aria-label="Table of subs">
+        <table id="subs-table" class="subs">
+          <caption>
+            Sizes in ${view.unit}${days.size === 1 && `, ${[...days][0]!}`}. A dash: could not be measured.
+          </caption>
+          <thead>
+            <tr>
+              <th scope="col" data-column="file">Sub</th>
+              ${used.map((column) => html`<th scope="col" data-column="${column.id}" ${column.numeric && html` class="n"`}>${column.title}</th>`)}
+            </tr>
+          </thead>
+          <tbody>
+            ${view.frames.map((frame) => row(frame, view, used))}
+          </tbody>
+        </table>
+      </div>`;
+  },
+};
+
+function filters(view: PageView): SafeHtml {
+  const reasons = [
+    ...new Set(view.frames.flatMap(({ frame }) => frame.reasons.map((reason) => reason.code))),
+  ];
+  return html`<form class="filters js" id="filters">
+    <label>Find <input type="search" id="find" autocomplete="off" placeholder="name, reason, cause" /></label
+    ><label
+      >Decision
+      <select id="by-decision">
+        <option value="">all</option>
+        <option value="keep">kept</option>
+        <option value="reject">rejected</option>
+      </select></label
+    >${
+      view.groupNames.length > 1 &&
+      html`<label
+        >Group
+        <select id="by-group">
+          <option value="">all</option>
+          ${view.groupNames.map((name, i) => html`<option value="${i}">${name}</option>`)}
+        </select></label
+      >`
+    }${
+      reasons.length > 0 &&
+      html`<label
+        >Reason
+        <select id="by-reason">
+          <option value="">any</option>
+          ${reasons.map((code) => html`<option value="${code}">${reasonTitles[code]}</option>`)}
+        </select></label
+      >`
+    }<button type="reset">Show all</button><output id="shown" aria-live="polite"></output>
+  </form>`;
+}
+
+function row(view: FrameView, page: PageView, used: readonly Column[]): SafeHtml {
+  const codes = view.frame.reasons.map((reason) => reason.code).join(' ');
+  return html`<tr
+    id="t${view.index}"
+    data-f="${view.index}"
+    data-decision="${view.kept ? 'keep' : 'reject'}"
+    data-group="${view.group}"
+    data-reasons="${codes}"
+  >
+    <th scope="row" data-by="${view.frame.file}"><a href="#f${view.index}">${view.frame.file}</a></th>
+    ${used.map((column) => {
+      const { shown, by } = column.cell(view, page);
+      return html`<td${column.numeric && html` class="n"`}${by !== null && html` data-by="${by}"`}>${shown}</td>`;
+    })}
+  </tr>`;
+}
+
+function reasonsOf(frame: FrameView['frame'], view: PageView): SafeHtml {
+  const titles = new Map<string, string>(view.night.night.causes.map((cause) => [cause.code, cause.title]));
+  const causes = frame.causes.map((cause) => titles.get(cause.code) ?? cause.code);
+  return html`${frame.reasons.map((reason) => reason.message).join('; ')}${causes.length > 0 && html` <span class="cause">${causes.join(', ')}</span>`}`;
+}

@@ -1,0 +1,95 @@
+import { html, type SafeHtml } from '../html.js';
+import { arcsec, count, duration, pixels } from '../numbers.js';
+import { reasonTitles, type PageView } from '../view.js';
+import type { Panel } from './panel.js';
+
+/** The night in one sentence, a strip with one stroke a sub, and why the rejected ones were. */
+export const verdict: Panel = {
+  id: 'verdict',
+  title: 'Verdict',
+  draw: (view) => {
+    const { summary } = view.night.night;
+    const light =
+      summary.exposureSecondsKept > 0 ? `, ${duration(summary.exposureSecondsKept)} of light` : '';
+    const headline =
+      summary.frames === 0
+        ? 'No sub could be measured.'
+        : `Keep ${summary.kept} of ${count(summary.frames, 'sub')}${light}.`;
+    return html`<p class="headline">${headline}</p>
+      ${strip(view)}${tally(view)}
+      <ul class="plain">
+        ${summary.text.map((line) => html`<li>${line}</li>`)}${width(view)}
+      </ul>`;
+  },
+};
+
+function width(view: PageView): SafeHtml | null {
+  const { medianFwhmArcsec, medianFwhmPx } = view.night.night.summary;
+  // The record's own sentences usually give it; say it only when they are silent.
+  if (view.night.night.summary.text.length > 0 || medianFwhmPx === null) return null;
+  const size =
+    medianFwhmArcsec === null
+      ? pixels(medianFwhmPx)
+      : `${arcsec(medianFwhmArcsec)} (${pixels(medianFwhmPx)})`;
+  return html`<li>Median star width of the kept subs: ${size}.</li>`;
+}
+
+/** One stroke a sub in order of time: kept stands up and is full, rejected hangs down and is hollow. */
+function strip(view: PageView): SafeHtml | null {
+  if (view.frames.length < 2) return null;
+  const n = view.frames.length;
+  const pitch = 1000 / n;
+  const stroke = Math.min(14, pitch * 0.7);
+  const kept = view.frames.filter((frame) => frame.kept).length;
+  const marks = view.frames.map(({ kept: isKept, index }) => {
+    const x = ((index + 0.5) * pitch - stroke / 2).toFixed(2);
+    return isKept
+      ? html`<rect class="up m" data-f="${index}" x="${x}" y="4" width="${stroke.toFixed(2)}" height="26" />`
+      : html`<rect
+          class="down m"
+          data-f="${index}"
+          x="${x}"
+          y="31"
+          width="${stroke.toFixed(2)}"
+          height="18"
+        />`;
+  });
+  return html`<figure class="strip">
+    <svg
+      class="plot"
+      viewBox="0 0 1000 54"
+      preserveAspectRatio="none"
+      role="img"
+      aria-label="${`${kept} kept and ${n - kept} rejected subs in order of time`}"
+    >
+      ${marks}
+      <line class="rule" x1="0" x2="1000" y1="30.5" y2="30.5" />
+    </svg>
+    <figcaption>One stroke a sub, in order of time: kept above the line, rejected below.</figcaption>
+  </figure>`;
+}
+
+function tally(view: PageView): SafeHtml | null {
+  const rejected = view.frames.filter((frame) => !frame.kept);
+  if (rejected.length === 0) return null;
+  const counts = new Map<string, number>();
+  for (const { frame } of rejected) {
+    for (const reason of frame.reasons) {
+      const title = reasonTitles[reason.code];
+      counts.set(title, (counts.get(title) ?? 0) + 1);
+    }
+  }
+  const parts = [...counts]
+    .sort((a, b) => b[1] - a[1])
+    .map(([title, n]) => html`<li><b>${n}</b> ${title}</li>`);
+  return html`<div class="tally">
+    <p>
+      Rejected:
+      <b>${rejected.length}</b
+      >${rejected.some(({ frame }) => frame.reasons.length > 1) ? ' (a sub may have more than one reason)' : ''}
+    </p>
+    <ul>
+      ${parts}
+    </ul>
+  </div>`;
+}

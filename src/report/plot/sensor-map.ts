@@ -1,0 +1,247 @@
+import { contours } from 'd3-contour';
+import type { FieldCell, FieldPattern } from '../../field/types.js';
+import { html, type SafeHtml } from '../html.js';
+import { fixed, percent, ratio } from '../numbers.js';
+import { directionWords } from '../direction-words.js';
+import { at } from './svg.js';
+
+/** What the map needs of a frame. */
+export interface SensorMapInput {
+  readonly field: FieldPattern;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Multiplies FWHM in pixels for display, with its sign: arcsec per pixel and `″`, or 1 and ` px`. */
+  readonly unitPerPx: number;
+  readonly unitSign: string;
+}
+
+/** A drawn map with the size it takes. */
+export interface SensorMapDrawing {
+  readonly content: SafeHtml;
+  readonly width: number;
+  readonly height: number;
+  readonly description: string;
+}
+
+const GRID_LONG = 48;
+const STEPS = 7;
+/** Contours span at least this part of the median, so that an even field is not drawn as a landscape. */
+const MIN_SPAN = 0.06;
+/** Elongation minus one that is drawn as a stick of a whole cell. */
+const FULL_STICK = 0.5;
+const KEY_HEIGHT = 40;
+
+/**
+ * The sensor map: a stick per field cell along the axis of elongation (longer = more drawn out) over contours of FWHM,
+ * and an arrow towards the side where stars grow softer. FITS y points up. No cell with stars: an empty sensor that says so.
+ */
+export function drawSensorMap(input: SensorMapInput, width: number): SensorMapDrawing {
+  const mapHeight = Math.max(width * 0.2, Math.min(width * 1.6, (width * input.heightPx) / input.widthPx));
+  const cells = input.field.cells.filter((cell) => Number.isFinite(cell.fwhmPx));
+  const place: Place = {
+    x: (x) => ((x - 0.5) / input.widthPx) * width,
+    y: (y) => mapHeight - ((y - 0.5) / input.heightPx) * mapHeight,
+  };
+  const frame = html`<rect class="sensor" x="0" y="0" width="${at(width)}" height="${at(mapHeight)}" />`;
+  if (cells.length === 0) {
+    return {
+      content: html`${frame}<text
+          class="note"
+          x="${at(width / 2)}"
+          y="${at(mapHeight / 2)}"
+          text-anchor="middle"
+          >no star fit to be mapped</text
+        >`,
+      width,
+      height: mapHeight,
+      description: 'No star of this frame was fit to be mapped.',
+    };
+  }
+  const levels = contourLevels(cells);
+  return {
+    content: html`${frame}${drawContours(cells, input, levels, width, mapHeight)}${drawSticks(input, cells, place, width)}${drawTilt(input.field, width, mapHeight)}${drawKey(levels, input, width, mapHeight)}<rect
+        class="outline"
+        x="0"
+        y="0"
+        width="${at(width)}"
+        height="${at(mapHeight)}"
+      />`,
+    width,
+    height: mapHeight + KEY_HEIGHT,
+    description: describeMap(input),
+  };
+}
+
+/** The map in words: for those who do not see it, and for the caption. */
+export function describeMap(input: SensorMapInput): string {
+  const { field } = input;
+  const parts: string[] = [];
+  parts.push(
+    field.tilt === null
+      ? 'No slope of star size could be fitted.'
+      : `Stars grow softer towards the ${directionWords(field.tilt.directionDeg)} (${fixed(field.tilt.directionDeg, 0)}°): ${percent(field.tilt.fwhmSpanPercent)} ± ${percent(field.tilt.fwhmSpanErrorPercent)} of the median from corner to corner.`,
+  );
+  if (field.curvaturePercent !== null) {
+    parts.push(
+      `Corners against centre: ${fixed(field.curvaturePercent, 1).replace(/^(?=\d)/, '+')} % in size.`,
+    );
+  }
+  if (field.radial !== null) {
+    const strength = Math.abs(field.radial);
+    const way = field.radial > 0 ? 'along the radius' : 'around the centre';
+    parts.push(
+      strength < 0.01
+        ? 'Outer stars show no preferred direction about the centre.'
+        : `Outer stars are drawn out ${way} (${ratio(field.radial)}).`,
+    );
+  }
+  return parts.join(' ');
+}
+
+interface Place {
+  readonly x: (fitsX: number) => number;
+  readonly y: (fitsY: number) => number;
+}
+
+function contourLevels(cells: readonly FieldCell[]): number[] {
+  const widths = cells.map((cell) => cell.fwhmPx).sort((a, b) => a - b);
+  const middle = widths[widths.length >> 1]!;
+  let low = widths[0]!;
+  let high = widths[widths.length - 1]!;
+  const lack = MIN_SPAN * middle - (high - low);
+  if (lack > 0) {
+    low -= lack / 2;
+    high += lack / 2;
+  }
+  return Array.from({ length: STEPS }, (_, i) => low + ((high - low) * i) / STEPS);
+}
+
+function drawContours(
+  cells: readonly FieldCell[],
+  input: SensorMapInput,
+  levels: readonly number[],
+  width: number,
+  height: number,
+): SafeHtml {
+  const columns =
+    input.widthPx >= input.heightPx ? GRID_LONG : Math.max(8, Math.round((GRID_LONG * width) / height));
+  const rows =
+    input.widthPx >= input.heightPx ? Math.max(8, Math.round((GRID_LONG * height) / width)) : GRID_LONG;
+  const grid = smoothGrid(cells, input, columns, rows);
+  const scaleX = width / columns;
+  const scaleY = height / rows;
+  const shapes = contours()
+    .size([columns, rows])
+    .thresholds([...levels.slice(1)])(grid);
+  const base = html`<rect class="c0" x="0" y="0" width="${at(width)}" height="${at(height)}" />`;
+  return html`${base}${shapes.map((shape, i) => {
+    if (shape.coordinates.length === 0) return null;
+    const path = shape.coordinates
+      .map((polygon) =>
+        polygon
+          .map((ring) => `M${ring.map(([x, y]) => `${short(x! * scaleX)} ${short(y! * scaleY)}`).join('L')}Z`)
+          .join(''),
+      )
+      .join('');
+    return html`<path class="c${i + 1}" d="${path}" />`;
+  })}`;
+}
+
+function short(value: number): string {
+  return String(Math.round(value * 10) / 10);
+}
+
+/** Cell widths spread over an even grid, top row first: a Gaussian-weighted mean about one cell wide, errors counted. */
+function smoothGrid(
+  cells: readonly FieldCell[],
+  input: SensorMapInput,
+  columns: number,
+  rows: number,
+): number[] {
+  const reachX = 0.75 / Math.max(1, input.field.columns);
+  const reachY = 0.75 / Math.max(1, input.field.rows);
+  const values = new Array<number>(columns * rows);
+  for (let row = 0; row < rows; row++) {
+    for (let column = 0; column < columns; column++) {
+      let sum = 0;
+      let weights = 0;
+      for (const cell of cells) {
+        const dx = ((column + 0.5) / columns - (cell.x - 0.5) / input.widthPx) / reachX;
+        const dy = (1 - (row + 0.5) / rows - (cell.y - 0.5) / input.heightPx) / reachY;
+        // The small constant lets the nearest cells speak where none is near.
+        const weight = Math.exp(-(dx * dx + dy * dy) / 2) + 1e-9 / (1 + dx * dx + dy * dy);
+        sum += weight * cell.fwhmPx;
+        weights += weight;
+      }
+      values[row * columns + column] = sum / weights;
+    }
+  }
+  return values;
+}
+
+function drawSticks(
+  input: SensorMapInput,
+  cells: readonly FieldCell[],
+  place: Place,
+  width: number,
+): SafeHtml {
+  const pitch = Math.min(width / 3, width / Math.max(1, input.field.columns));
+  let sticks = '';
+  let dots = '';
+  const dot = Math.max(1.2, width / 260);
+  for (const cell of cells) {
+    const x = place.x(cell.x);
+    const y = place.y(cell.y);
+    const half = (pitch / 2) * Math.min(1, Math.max(0, cell.elongation - 1) / FULL_STICK);
+    const angle = (cell.angleDeg * Math.PI) / 180;
+    dots += `M${short(x - dot)} ${short(y)}a${at(dot)} ${at(dot)} 0 1 0 ${at(2 * dot)} 0a${at(dot)} ${at(dot)} 0 1 0 ${at(-2 * dot)} 0`;
+    if (Number.isFinite(half) && Number.isFinite(angle)) {
+      const dx = half * Math.cos(angle);
+      const dy = -half * Math.sin(angle);
+      sticks += `M${at(x - dx)} ${at(y - dy)}L${at(x + dx)} ${at(y + dy)}`;
+    }
+  }
+  return html`<path class="halo" d="${sticks}" /><path class="stick" d="${sticks}" /><path
+      class="dot"
+      d="${dots}"
+    />`;
+}
+
+function drawTilt(field: FieldPattern, width: number, height: number): SafeHtml | null {
+  const { tilt } = field;
+  // A slope within twice its error has no direction worth an arrow.
+  if (tilt === null || !(tilt.fwhmSpanPercent > 2 * tilt.fwhmSpanErrorPercent)) return null;
+  const angle = (tilt.directionDeg * Math.PI) / 180;
+  const length = Math.min(width, height) * 0.36;
+  const tipX = width / 2 + length * Math.cos(angle);
+  const tipY = height / 2 - length * Math.sin(angle);
+  const wing = (turn: number) =>
+    `${at(tipX - length * 0.16 * Math.cos(angle + turn))} ${at(tipY + length * 0.16 * Math.sin(angle + turn))}`;
+  const path = `M${at(width / 2)} ${at(height / 2)}L${at(tipX)} ${at(tipY)}M${wing(0.5)}L${at(tipX)} ${at(tipY)}L${wing(-0.5)}`;
+  return html`<path class="halo wide" d="${path}" /><path class="tilt" d="${path}" />`;
+}
+
+function drawKey(levels: readonly number[], input: SensorMapInput, width: number, top: number): SafeHtml {
+  const step = (width * 0.56) / STEPS;
+  const y = top + 10;
+  const value = (level: number) => `${fixed(level * input.unitPerPx, 2)}${input.unitSign}`;
+  const last = levels[STEPS - 1]! + (levels[1]! - levels[0]!);
+  const pitch = Math.min(width / 3, width / Math.max(1, input.field.columns));
+  const sample = (pitch / 2) * (0.2 / FULL_STICK);
+  const x = width * 0.7;
+  return html`<g class="key"
+    >${levels.map((_, i) => html`<rect class="c${i} edge" x="${at(i * step)}" y="${at(y)}" width="${at(step)}" height="9" />`)}<text
+      class="tick"
+      x="0"
+      y="${at(y + 23)}"
+      >${value(levels[0]!)}</text
+    ><text class="tick" x="${at(step * STEPS)}" y="${at(y + 23)}" text-anchor="end">${value(last)}</text
+    ><text class="tick" x="${at((step * STEPS) / 2)}" y="${at(y + 23)}" text-anchor="middle">FWHM</text
+    ><line class="stick" x1="${at(x)}" x2="${at(x + 2 * sample)}" y1="${at(y + 5)}" y2="${at(y + 5)}" /><text
+      class="tick"
+      x="${at(x)}"
+      y="${at(y + 23)}"
+      >1.2 elongation</text
+    ></g
+  >`;
+}
