@@ -1,4 +1,4 @@
-import type { AtlasCell, StarAtlas } from './star-atlas.js';
+import type { AtlasCell, StarAtlas } from './mean-stars.js';
 
 /** Part of a mean star's peak that is shown at half brightness: low enough for the wings, high enough to keep a core. */
 const HALF_BRIGHT_PART = 0.12;

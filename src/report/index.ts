@@ -1,0 +1,2 @@
+export { nightPage } from './page/night-page.js';
+export type { PageOptions } from './view.js';
