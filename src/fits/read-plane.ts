@@ -1,11 +1,12 @@
-import { chooseImage } from './choose-image.js';
+import { FitsFormatError } from '../errors.js';
+import { chooseImage, pictureAxes } from './choose-image.js';
 import type { FitsFile, FitsHdu } from './fits-file.js';
 import { findMosaic } from './mosaic-pattern.js';
 import { physicalPlane } from './physical-plane.js';
+import type { PixelScratch } from './pixel-scratch.js';
 import { saturationLevel } from './saturation.js';
 import { readScaling } from './scaling.js';
-import { nativeView, planeExtent, readExactly, scratchBuffer } from './stored-image.js';
-import type { PixelScratch, PlaneExtent, StoredArray } from './stored-image.js';
+import { readStoredPixels } from './stored-image.js';
 import type { PixelPlane } from './types.js';
 
 export interface ReadPlaneOptions {
@@ -15,6 +16,9 @@ export interface ReadPlaneOptions {
   readonly scratch?: PixelScratch;
 }
 
+/** Fewest rows worth salvaging. */
+const MIN_ROWS = 8;
+
 /**
  * Read the picture of an image HDU as one plane to measure, physical value = data * scale + zero.
  * Of three colour planes the green (middle) one is read, and `notes` says so. Throws FitsFormatError when the HDU holds no picture, is
@@ -23,14 +27,20 @@ export interface ReadPlaneOptions {
 export function readPlane(file: FitsFile, hdu: FitsHdu, options: ReadPlaneOptions = {}): PixelPlane {
   chooseImage(file, hdu.index);
   const notes: string[] = [];
-  const { extent, stored, room } = readStoredPlane(file, hdu, options);
-  const { width, height, fullHeight } = extent;
-  const cube = hdu.axes[2] === 3;
+  const axes = pictureAxes(hdu);
+  const width = axes[0]!;
+  const fullHeight = axes[1]!;
+  const cube = axes.length === 3;
+  // Green carries most of the light and is what a mosaic is measured on.
   if (cube) notes.push('three colour planes: the second (green) one is measured');
-  if (height < fullHeight)
-    notes.push(`truncated: only the first ${height} of ${fullHeight} rows exist and are measured`);
-  const scaling = readScaling(hdu.header, hdu.bitpix);
-  const plane = physicalPlane(stored, scaling, room);
+  const count = width * fullHeight;
+  const { stored, room, problem } = readStoredPixels(file, hdu, cube ? count : 0, count, options.scratch);
+  const height = Math.floor(stored.length / width);
+  if (height < fullHeight) {
+    if (!options.salvage || height < MIN_ROWS) throw incomplete(file, height, fullHeight, problem);
+    notes.push(`only the first ${height} of ${fullHeight} rows could be read and are measured: ${problem}`);
+  }
+  const plane = physicalPlane(stored.subarray(0, width * height), readScaling(hdu.header, hdu.bitpix), room);
   const mosaic = cube ? null : findMosaic(hdu.header, fullHeight, { ...plane, width, height });
   if (mosaic?.note) notes.push(mosaic.note);
   return {
@@ -43,22 +53,17 @@ export function readPlane(file: FitsFile, hdu: FitsHdu, options: ReadPlaneOption
   };
 }
 
-function readStoredPlane(
+function incomplete(
   file: FitsFile,
-  hdu: FitsHdu,
-  options: ReadPlaneOptions,
-): { extent: PlaneExtent; stored: StoredArray; room: ArrayBuffer } {
-  const extent = planeExtent(file, hdu, options.salvage ?? false);
-  const { width, height, fullHeight, plane } = extent;
-  const pixels = width * height;
-  const pixelBytes = Math.abs(hdu.bitpix) / 8;
-  const room = scratchBuffer(pixels * Math.max(2, pixelBytes), options.scratch);
-  // 8-bit pixels go to the upper half, from where they widen upwards in place.
-  const at = hdu.bitpix === 8 ? pixels : 0;
-  readExactly(
-    file,
-    new Uint8Array(room, at, pixels * pixelBytes),
-    hdu.dataOffset + plane * width * fullHeight * pixelBytes,
+  rows: number,
+  fullHeight: number,
+  problem: string | null,
+): FitsFormatError {
+  return new FitsFormatError(
+    `${file.name}: is incomplete: ${rows} of ${fullHeight} rows can be read; ${problem}`,
+    rows >= MIN_ROWS
+      ? 'Copy the file again (one still being written is complete a little later), or use --salvage to measure the rows that exist.'
+      : 'Copy the file again (one still being written is complete a little later).',
+    file.name,
   );
-  return { extent, stored: nativeView(room, at, pixels, hdu.bitpix), room };
 }

@@ -12,7 +12,8 @@ export interface Scaling {
 export function readScaling(header: Header, bitpix: number): Scaling {
   const bscale = header.number('BSCALE');
   const bzero = header.number('BZERO');
-  const blank = header.get('BLANK');
+  // A compressed integer image keeps its BLANK, or has the same in ZBLANK (section 10.1).
+  const blank = header.get('BLANK') ?? (header.get('ZIMAGE') === true ? header.get('ZBLANK') : undefined);
   return {
     bscale: bscale === null || bscale === 0 || !Number.isFinite(bscale) ? 1 : bscale,
     bzero: bzero === null || !Number.isFinite(bzero) ? 0 : bzero,

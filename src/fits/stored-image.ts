@@ -1,94 +1,141 @@
 import { FitsFormatError } from '../errors.js';
-import { pictureAxes } from './choose-image.js';
 import type { FitsFile, FitsHdu } from './fits-file.js';
+import { scratchBuffer } from './pixel-scratch.js';
+import type { PixelScratch } from './pixel-scratch.js';
+import { decodeTiles } from './tiles/decode-tiles.js';
+import { TileError } from './tiles/tile-error.js';
 
+/** Numbers as stored, before BSCALE and BZERO, in the file's own type. */
 export type StoredArray = Uint8Array | Int16Array | Int32Array | BigInt64Array | Float32Array | Float64Array;
 
-/** Memory to reuse from frame to frame: one per worker; a plane read with it is valid until the next read. */
-export interface PixelScratch {
-  buffer: ArrayBuffer;
+/** Stored numbers of a stretch of pixels. */
+export interface StoredPixels {
+  /** As many numbers as are sound, in the buffer given (8-bit ones in its upper part). */
+  readonly stored: StoredArray;
+  /** The buffer, with room for 2 bytes a pixel at least. */
+  readonly room: ArrayBuffer;
+  /** Why there are fewer pixels than asked for, or null. */
+  readonly problem: string | null;
 }
 
-export function createScratch(): PixelScratch {
-  return { buffer: new ArrayBuffer(0) };
-}
-
-/** An ArrayBuffer of at least that many bytes: the scratch's own when it is large enough. */
-export function scratchBuffer(bytes: number, scratch: PixelScratch | undefined): ArrayBuffer {
-  const needed = Math.ceil(bytes / 8) * 8;
-  if (!scratch) return new ArrayBuffer(needed);
-  if (scratch.buffer.byteLength < needed) scratch.buffer = new ArrayBuffer(needed);
-  return scratch.buffer;
-}
-
-/** View big-endian file bytes as native numbers, swapping them in place; `offset` is a multiple of the element size. */
-export function nativeView(buffer: ArrayBuffer, offset: number, length: number, bitpix: number): StoredArray {
-  const bytes = Buffer.from(buffer, offset, (length * Math.abs(bitpix)) / 8);
+/** View part of a buffer as numbers of a BITPIX. */
+export function typedView(buffer: ArrayBuffer, offset: number, length: number, bitpix: number): StoredArray {
   switch (bitpix) {
     case 8:
       return new Uint8Array(buffer, offset, length);
     case 16:
-      bytes.swap16();
       return new Int16Array(buffer, offset, length);
     case 32:
-      bytes.swap32();
       return new Int32Array(buffer, offset, length);
     case 64:
-      bytes.swap64();
       return new BigInt64Array(buffer, offset, length);
     case -32:
-      bytes.swap32();
       return new Float32Array(buffer, offset, length);
     case -64:
-      bytes.swap64();
       return new Float64Array(buffer, offset, length);
     default:
       throw new RangeError(`BITPIX ${bitpix}`);
   }
 }
 
-/** The part of the picture to read. */
-export interface PlaneExtent {
-  readonly width: number;
-  /** Rows that can be read: fewer than the picture's when salvaging a truncated file. */
-  readonly height: number;
-  readonly fullHeight: number;
-  /** Index of the plane of a colour cube, 0 for a picture. */
-  readonly plane: number;
+function swapToNative(buffer: ArrayBuffer, offset: number, bytes: number, pixelBytes: number): void {
+  const view = Buffer.from(buffer, offset, bytes);
+  if (pixelBytes === 2) view.swap16();
+  else if (pixelBytes === 4) view.swap32();
+  else if (pixelBytes === 8) view.swap64();
 }
 
 /**
- * Which rows of which plane can be read. A truncated plane throws FitsFormatError saying how much is there, unless
- * `salvage` asks for the rows that exist (at least one).
+ * Read the stored numbers of `count` pixels from pixel `from` on, of a plain or a tile-compressed image. Fewer come back, with the
+ * problem in words, when the file is truncated or a tile damaged. Throws FitsFormatError for an image that can't be read at all.
  */
-export function planeExtent(file: FitsFile, hdu: FitsHdu, salvage: boolean): PlaneExtent {
-  const axes = pictureAxes(hdu);
-  const width = axes[0]!;
-  const fullHeight = axes[1]!;
-  // Of a colour cube the middle plane: green carries most of the light and is what a mosaic is measured on.
-  const plane = axes.length === 3 ? 1 : 0;
-  const rowBytes = (width * Math.abs(hdu.bitpix)) / 8;
-  const rows = Math.floor(hdu.availableBytes / rowBytes) - plane * fullHeight;
-  if (rows >= fullHeight) return { width, height: fullHeight, fullHeight, plane };
-  const percent = Math.floor((100 * hdu.availableBytes) / hdu.structure.dataBytes);
-  const there = `${hdu.availableBytes} of ${hdu.structure.dataBytes} bytes (${percent} %) of HDU ${hdu.index} are there`;
-  if (salvage && rows > 0) return { width, height: rows, fullHeight, plane };
-  throw new FitsFormatError(
-    `${file.name}: is truncated: ${there}, ${Math.max(0, rows)} of ${fullHeight} rows`,
-    rows > 0
-      ? 'Copy the file again (a file still being written is complete a little later), or use --salvage to measure the rows that exist.'
-      : 'Copy the file again; if it is the same at its source, the exposure is lost.',
-    file.name,
-  );
+export function readStoredPixels(
+  file: FitsFile,
+  hdu: FitsHdu,
+  from: number,
+  count: number,
+  scratch?: PixelScratch,
+): StoredPixels {
+  return hdu.kind === 'compressed-image'
+    ? readTiles(file, hdu, from, count, scratch)
+    : readPlain(file, hdu, from, count, scratch);
 }
 
-/** Read bytes of a data unit, all or an error. */
-export function readExactly(file: FitsFile, target: Uint8Array, position: number): void {
-  const got = file.source.read(target, position);
-  if (got === target.length) return;
-  throw new FitsFormatError(
-    `${file.name}: shrank while it was read: ${got} of ${target.length} bytes at byte ${position}`,
-    'Another program is writing the file: try again when it is done.',
+function readPlain(
+  file: FitsFile,
+  hdu: FitsHdu,
+  from: number,
+  count: number,
+  scratch: PixelScratch | undefined,
+): StoredPixels {
+  const pixelBytes = Math.abs(hdu.bitpix) / 8;
+  const there = Math.max(0, Math.min(count, Math.floor(hdu.availableBytes / pixelBytes) - from));
+  const room = scratchBuffer(there * Math.max(2, pixelBytes), scratch);
+  // 8-bit pixels go to the upper half, from where they widen upwards in place.
+  const offset = pixelBytes === 1 ? there : 0;
+  const got = file.source.read(
+    new Uint8Array(room, offset, there * pixelBytes),
+    hdu.dataOffset + from * pixelBytes,
+  );
+  swapToNative(room, offset, there * pixelBytes, pixelBytes);
+  const pixels = Math.floor(got / pixelBytes);
+  const percent = Math.floor((100 * hdu.availableBytes) / hdu.structure.dataBytes);
+  return {
+    stored: typedView(room, offset, pixels, hdu.bitpix),
+    room,
+    problem:
+      pixels === count
+        ? null
+        : got < there * pixelBytes
+          ? 'it shrank while it was read'
+          : `${hdu.availableBytes} of ${hdu.structure.dataBytes} bytes (${percent} %) of HDU ${hdu.index} are there`,
+  };
+}
+
+/** Below this a picture may be any number of times larger than its compressed bytes. */
+const FREE_BYTES = 64 * 1024 ** 2;
+/** Rice shrinks an even 32-bit picture 256 times; more is no exposure. */
+const MAX_RATIO = 300;
+
+function readTiles(
+  file: FitsFile,
+  hdu: FitsHdu,
+  from: number,
+  count: number,
+  scratch: PixelScratch | undefined,
+): StoredPixels {
+  const pixelBytes = Math.abs(hdu.bitpix) / 8;
+  if (![1, 2, 4, 8].includes(pixelBytes)) throw damaged(file, hdu, `has ZBITPIX ${hdu.bitpix}`);
+  if (count * pixelBytes > Math.max(FREE_BYTES, hdu.availableBytes * MAX_RATIO)) {
+    throw new FitsFormatError(
+      `${file.name}: HDU ${hdu.index} claims ${hdu.axes.join(' x ')} pixels from ${hdu.availableBytes} compressed bytes`,
+      'If the file is sound, unpack it with funpack first.',
+      file.name,
+      'too-large',
+    );
+  }
+  const bytes = new Uint8Array(hdu.availableBytes);
+  const got = file.source.read(bytes, hdu.dataOffset);
+  const room = scratchBuffer(count * Math.max(2, pixelBytes), scratch);
+  const stored = typedView(room, pixelBytes === 1 ? count : 0, count, hdu.bitpix);
+  try {
+    const { header, axes, bitpix } = hdu;
+    const { pixels, problem } = decodeTiles(
+      { header, axes, bitpix, bytes: bytes.subarray(0, got) },
+      from,
+      stored,
+    );
+    return { stored: stored.subarray(0, pixels), room, problem };
+  } catch (error) {
+    if (error instanceof TileError) throw damaged(file, hdu, error.message);
+    throw error;
+  }
+}
+
+function damaged(file: FitsFile, hdu: FitsHdu, problem: string): FitsFormatError {
+  return new FitsFormatError(
+    `${file.name}: the compressed image in HDU ${hdu.index} ${problem}`,
+    'Copy the file again, or use the copy that was not compressed.',
     file.name,
   );
 }
