@@ -1,0 +1,46 @@
+import type { Metric } from './metrics.js';
+import { nightsText, plainNumber } from './sentences.js';
+import type { MetricComparison, RigNote } from './types.js';
+
+/** Further nights that nobody will wait for. */
+const TOO_MANY_NIGHTS = 300;
+
+/** A comparison in one sentence: what moved, by how much and how surely; or that the data can't tell, and what would. */
+export function comparisonSentence(
+  metric: Metric,
+  comparison: Omit<MetricComparison, 'sentence'>,
+  note: RigNote | null,
+): string {
+  const value = (n: number) => plainNumber(n, metric.decimals);
+  const unit = metric.unit === '' ? '' : ` ${metric.unit}`;
+  const { before, after, low, high, verdict } = comparison;
+  const because = note ? ` after "${note.text}" (${note.date})` : '';
+  if (verdict !== 'cannot-tell' && low !== null && high !== null) {
+    const verb = comparison.shift < 0 ? 'fell' : 'rose';
+    const [least, most] = [Math.min(Math.abs(low), Math.abs(high)), Math.max(Math.abs(low), Math.abs(high))];
+    const word = comparison.shift < 0 ? 'less' : 'more';
+    return `${metric.title} ${verb} from ${value(before.median)} to ${value(after.median)}${unit} (95 %: ${value(least)} to ${value(most)}${unit} ${word})${because}.`;
+  }
+  const counts = `${nightsText(before.nights)} before, ${after.nights} after`;
+  const interval =
+    low === null || high === null
+      ? 'too few nights for an interval'
+      : `the shift lies between ${value(low)} and ${signed(value(high), high)}${unit}`;
+  return `${metric.title}: the data cannot tell (${counts}; ${interval}). ${whatWouldTell(comparison)}`;
+}
+
+function whatWouldTell({ moreNights, before }: Omit<MetricComparison, 'sentence'>): string {
+  if (moreNights === null) {
+    return before.nights < 6
+      ? 'Too few nights before the change: no number of nights after it can make up for that.'
+      : 'The levels are so alike that no number of further nights would show a difference.';
+  }
+  if (moreNights > TOO_MANY_NIGHTS) {
+    return `A difference as small as the one seen would take over ${TOO_MANY_NIGHTS} further nights to show.`;
+  }
+  return `If the difference is as seen, about ${moreNights} more ${moreNights === 1 ? 'night' : 'nights'} would show it.`;
+}
+
+function signed(text: string, value: number): string {
+  return value > 0 ? `+${text}` : text;
+}

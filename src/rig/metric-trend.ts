@@ -1,0 +1,31 @@
+import { mannKendall } from '../stats/mann-kendall.js';
+import { theilSen } from '../stats/theil-sen.js';
+import { metricChanges, months } from './metric-changes.js';
+import type { Metric } from './metrics.js';
+import type { MetricTrend, NightPoint, RigNote } from './types.js';
+
+/**
+ * What a series of night figures says: slope, significance, lasting changes, and control limits for each stretch between them.
+ * `points` in order of date; few points leave parts null or empty.
+ */
+export function metricTrend(
+  metric: Metric,
+  points: readonly NightPoint[],
+  notes: readonly RigNote[],
+): MetricTrend {
+  const changes = metricChanges(points, notes);
+  const values = points.map((point) => point.value);
+  const last = changes.changes.at(-1);
+  const recent = last ? points.filter((point) => point.date >= last.date) : [];
+  return {
+    metric: metric.code,
+    title: metric.title,
+    unit: metric.unit,
+    subject: metric.subject,
+    points,
+    slopePerMonth: theilSen(months(points), values),
+    slopeSinceChange: recent.length > 0 ? theilSen(months(recent), values.slice(-recent.length)) : null,
+    mannKendall: mannKendall(months(points), values),
+    ...changes,
+  };
+}

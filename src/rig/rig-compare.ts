@@ -1,0 +1,152 @@
+import { median } from 'simple-statistics';
+import { hodgesLehmann } from '../stats/hodges-lehmann.js';
+import { mannWhitney } from '../stats/mann-whitney.js';
+import { secondSampleForPower } from '../stats/rank-test-power.js';
+import { version } from '../version.js';
+import { comparisonSentence } from './comparison-sentence.js';
+import { chooseMetrics, type Metric } from './metrics.js';
+import { nightSeries } from './night-series.js';
+import { listNotes } from './notes.js';
+import { rigNights } from './rig-nights.js';
+import type { RigStore } from './store.js';
+import type { MetricComparison, NightPoint, RigComparison, RigNote } from './types.js';
+
+/** Evening dates, both counted; null: open. */
+export interface DateRange {
+  readonly from: string | null;
+  readonly to: string | null;
+}
+
+/** Rate of wrong claims allowed among those made. */
+const FALSE_CLAIMS = 0.05;
+
+/** The nights before and after a note: back to the note before it and on to the next, so that one change is judged alone. */
+export function rangesAroundNote(
+  store: RigStore,
+  rigId: string,
+  note: RigNote,
+): { before: DateRange; after: DateRange } {
+  const dates = [...new Set(listNotes(store, rigId).map((other) => other.date))].sort();
+  const place = dates.indexOf(note.date);
+  return {
+    before: { from: dates[place - 1] ?? null, to: dayBefore(note.date) },
+    after: { from: note.date, to: dates[place + 1] ? dayBefore(dates[place + 1]) : null },
+  };
+}
+
+/**
+ * Compare a rig's nights in two ranges, figure by figure: Mann-Whitney test, Hodges-Lehmann shift with 95 % interval, and the finding in words.
+ *
+ * With several figures the tests are held to a false-discovery rate of 5 % (Benjamini & Hochberg 1995). Figures that either
+ * range lacks are listed under `absent`. UsageError for an unknown figure or filter.
+ */
+export function rigCompare(
+  store: RigStore,
+  rig: { readonly id: string; readonly name: string },
+  before: DateRange,
+  after: DateRange,
+  options: {
+    readonly note?: RigNote | null;
+    readonly metrics?: readonly string[];
+    readonly filter?: string | null;
+  } = {},
+): RigComparison {
+  const inRange = (range: DateRange) => ({ since: range.from, until: range.to, filter: options.filter });
+  const [first, second] = [
+    nightSeries(store, rig.id, inRange(before)),
+    nightSeries(store, rig.id, inRange(after)),
+  ];
+  const absent: Record<string, string> = {};
+  const tested: Tested[] = [];
+  for (const metric of chooseMetrics(options.metrics ?? [])) {
+    const [a, b] = [first.get(metric.code) ?? [], second.get(metric.code) ?? []];
+    const test = testMetric(metric, a, b);
+    if (test) tested.push(test);
+    else {
+      absent[metric.code] =
+        a.length + b.length === 0
+          ? 'not measured on any of these nights'
+          : `not measured ${a.length === 0 ? 'before' : 'after'}`;
+    }
+  }
+  const limit = discoveryLimit(tested.map((test) => test.p));
+  const note = options.note ?? null;
+  const count = (range: DateRange) =>
+    new Set(rigNights(store, rig.id, inRange(range)).map((night) => night.date)).size;
+  return {
+    schema: 'starassay/rig-compare@1',
+    version,
+    rig: { id: rig.id, name: rig.name },
+    note,
+    before: { ...before, nights: count(before) },
+    after: { ...after, nights: count(after) },
+    metrics: tested.map((test) => conclude(test, limit, note)),
+    absent,
+  };
+}
+
+type Tested = Omit<MetricComparison, 'verdict' | 'moreNights' | 'sentence'> & {
+  readonly definition: Metric;
+  readonly superiority: number;
+};
+
+function testMetric(
+  metric: Metric,
+  before: readonly NightPoint[],
+  after: readonly NightPoint[],
+): Tested | null {
+  const [a, b] = [before.map((point) => point.value), after.map((point) => point.value)];
+  const test = mannWhitney(a, b);
+  const shift = hodgesLehmann(a, b);
+  if (!test || !shift) return null;
+  return {
+    metric: metric.code,
+    title: metric.title,
+    unit: metric.unit,
+    subject: metric.subject,
+    before: { nights: a.length, median: median(a) },
+    after: { nights: b.length, median: median(b) },
+    p: test.p,
+    superiority: test.superiority,
+    definition: metric,
+    ...shift,
+  };
+}
+
+function conclude(tested: Tested, limit: number, note: RigNote | null): MetricComparison {
+  const { definition, superiority, ...rest } = tested;
+  const told = rest.p <= limit && rest.low !== null && rest.high !== null && rest.low * rest.high > 0;
+  const needed = told ? null : secondSampleForPower(superiority, rest.before.nights);
+  const comparison = {
+    ...rest,
+    verdict: told ? verdictOf(definition, rest.before.median, rest.after.median) : ('cannot-tell' as const),
+    moreNights: needed === null ? null : Math.max(1, needed - rest.after.nights),
+  };
+  return { ...comparison, sentence: comparisonSentence(definition, comparison, note) };
+}
+
+function verdictOf(metric: Metric, before: number, after: number): 'better' | 'worse' | 'changed' {
+  if (metric.better === null || metric.subject === 'sky') return 'changed';
+  const gain =
+    metric.better === 'lower'
+      ? before - after
+      : metric.better === 'higher'
+        ? after - before
+        : Math.abs(before) - Math.abs(after);
+  return gain > 0 ? 'better' : 'worse';
+}
+
+/** Largest p-value that still counts (Benjamini & Hochberg 1995); one test alone: 0.05. */
+function discoveryLimit(pValues: readonly number[]): number {
+  const sorted = [...pValues].sort((a, b) => a - b);
+  let limit = FALSE_CLAIMS / Math.max(1, sorted.length);
+  sorted.forEach((p, i) => {
+    const allowed = (FALSE_CLAIMS * (i + 1)) / sorted.length;
+    if (p <= allowed) limit = allowed;
+  });
+  return limit;
+}
+
+function dayBefore(date: string): string {
+  return new Date(Date.parse(`${date}T00:00:00Z`) - 86_400_000).toISOString().slice(0, 10);
+}

@@ -1,0 +1,237 @@
+import type { NightAssessment } from '../causes/types.js';
+import type { JudgedFrame } from '../night/types.js';
+import type { IndividualsChart } from '../stats/individuals-chart.js';
+import type { MannKendall } from '../stats/mann-kendall.js';
+import type { TheilSen } from '../stats/theil-sen.js';
+
+/** What the history needs of a frame; everything an assessment holds but its pictures and star list of the page. */
+export type RecordableFrame = Omit<JudgedFrame, 'path' | 'pictures' | 'elapsedMs'>;
+
+/** What the history needs of a night: an assessment just made, or one read back from its JSON document. */
+export interface RecordableNight extends Pick<NightAssessment, 'version' | 'optics'> {
+  readonly frames: readonly RecordableFrame[];
+  readonly night: { readonly causes: NightAssessment['night']['causes'] };
+}
+
+export type MetricCode =
+  | 'tilt'
+  | 'tilt-x'
+  | 'tilt-y'
+  | 'tilt-fwhm'
+  | 'curvature'
+  | 'astigmatism'
+  | 'coma-centre'
+  | 'tracking'
+  | 'guiding-ra'
+  | 'guiding-dec'
+  | 'elongation'
+  | 'focus-blur'
+  | 'rig-blur'
+  | 'focus-law'
+  | 'scale'
+  | 'focal-length'
+  | 'fwhm-zenith'
+  | 'seeing-zenith'
+  | 'keep-rate'
+  | 'sky-brightness';
+
+/** Which part of the whole a figure speaks of: only `optics`, `tracking` and `focus` are the rig's own doing. */
+export type MetricSubject = 'optics' | 'tracking' | 'focus' | 'sky' | 'all';
+
+/** One figure of one night, from its frames. */
+export interface NightFigure {
+  readonly metric: MetricCode;
+  /** Median over the frames, or the value of the night's joint fit. */
+  readonly value: number;
+  /** Spread over the frames, one standard deviation (MAD x 1.4826); null for a figure of the joint fit. */
+  readonly spread: number | null;
+  /** Standard error of `value`. */
+  readonly error: number | null;
+  /** Frames behind it. */
+  readonly frames: number;
+}
+
+/** A point of a trend. */
+export interface NightPoint extends Omit<NightFigure, 'metric'> {
+  readonly nightId: string;
+  /** Evening date of the night, YYYY-MM-DD. */
+  readonly date: string;
+}
+
+export interface Rig {
+  readonly id: string;
+  readonly name: string;
+  readonly trains: readonly Train[];
+  readonly nights: number;
+  readonly frames: number;
+  readonly firstNight: string | null;
+  readonly lastNight: string | null;
+}
+
+/** One imaging train as the headers give it. */
+export interface Train {
+  readonly key: string;
+  readonly camera: string | null;
+  readonly telescope: string | null;
+  readonly focalLengthMm: number | null;
+  /** Pitch of an unbinned pixel. */
+  readonly pixelMicron: number | null;
+  /** Camera angle, degrees modulo 180, from the rotator or the WCS. */
+  readonly rotationDeg: number | null;
+}
+
+/** A change somebody made, as they logged it. */
+export interface RigNote {
+  readonly id: string;
+  /** Number for the command line: 1 is the rig's earliest note. */
+  readonly number: number;
+  readonly date: string;
+  readonly text: string;
+  /** Spacing added (+) or removed (-), mm, when the note says so. */
+  readonly spacingMm: number | null;
+  /** `automatic`: seen in the headers (camera turned), not logged. */
+  readonly kind: 'logged' | 'automatic';
+}
+
+/** A lasting change of a figure, found without being told. */
+export interface FoundChange {
+  /** First night on the new level, and the night before it. */
+  readonly date: string;
+  readonly previousDate: string;
+  readonly before: number;
+  readonly after: number;
+  readonly size: number;
+  readonly error: number;
+  /** The note nearest before it, when one lies close enough to explain it. */
+  readonly note: RigNote | null;
+}
+
+/** A stretch of nights on one level, with its control limits. */
+export interface Stretch {
+  readonly from: string;
+  readonly to: string;
+  readonly nights: number;
+  readonly chart: IndividualsChart | null;
+}
+
+export interface MetricTrend {
+  readonly metric: MetricCode;
+  readonly title: string;
+  readonly unit: string;
+  readonly subject: MetricSubject;
+  readonly points: readonly NightPoint[];
+  /** Theil-Sen line over everything shown, per 30 days; the intercept is the value on the first date. */
+  readonly slopePerMonth: TheilSen | null;
+  /** The same over the last stretch only; null when there is no change. */
+  readonly slopeSinceChange: TheilSen | null;
+  readonly mannKendall: MannKendall | null;
+  readonly stretches: readonly Stretch[];
+  readonly changes: readonly FoundChange[];
+  /** Drift beside the changes, unit per 30 days; 0 when none is needed. */
+  readonly driftPerMonth: number;
+  /** Nights outside the control limits of their own stretch. */
+  readonly outliers: readonly string[];
+}
+
+export interface RigTrends {
+  readonly schema: 'starassay/rig-trend@1';
+  readonly version: string;
+  readonly rig: { readonly id: string; readonly name: string };
+  readonly since: string | null;
+  readonly until: string | null;
+  readonly filter: string | null;
+  readonly notes: readonly RigNote[];
+  readonly metrics: readonly MetricTrend[];
+  /** Metric code -> why there is no trend. */
+  readonly absent: Readonly<Record<string, string>>;
+}
+
+/** The usual range of a figure of this rig. */
+export interface NormalFigure {
+  readonly metric: MetricCode;
+  readonly title: string;
+  readonly unit: string;
+  readonly median: number;
+  /** Control limits, three sigma from night to night. */
+  readonly low: number;
+  readonly high: number;
+  readonly sigma: number;
+  readonly nights: number;
+  /** First and last night of the stretch that is taken as normal. */
+  readonly from: string;
+  readonly to: string;
+}
+
+/** What is normal for a rig; a figure without enough nights is absent. */
+export interface RigNormals {
+  readonly rigId: string;
+  readonly rigName: string;
+  readonly figures: Readonly<Partial<Record<MetricCode, NormalFigure>>>;
+}
+
+export interface MetricStatus {
+  readonly metric: MetricCode;
+  readonly title: string;
+  readonly unit: string;
+  readonly subject: MetricSubject;
+  readonly normal: NormalFigure;
+  /** Level now: the median of the last stretch, at most its last ten nights. */
+  readonly now: number;
+  readonly state: 'normal' | 'left' | 'improved' | 'last-night' | 'drifting';
+  /** Night on which it left; null when normal. */
+  readonly since: string | null;
+  readonly note: RigNote | null;
+  readonly driftPerMonth: number;
+  /** The finding in one sentence. */
+  readonly sentence: string;
+}
+
+export interface RigStatus {
+  readonly schema: 'starassay/rig-status@1';
+  readonly version: string;
+  readonly rig: { readonly id: string; readonly name: string };
+  readonly nights: number;
+  readonly firstNight: string | null;
+  readonly lastNight: string | null;
+  readonly metrics: readonly MetricStatus[];
+  /** Metric code -> why it has no normal range yet. */
+  readonly absent: Readonly<Record<string, string>>;
+}
+
+export interface MetricComparison {
+  readonly metric: MetricCode;
+  readonly title: string;
+  readonly unit: string;
+  readonly subject: MetricSubject;
+  readonly before: { readonly nights: number; readonly median: number };
+  readonly after: { readonly nights: number; readonly median: number };
+  readonly p: number;
+  readonly shift: number;
+  readonly low: number | null;
+  readonly high: number | null;
+  readonly verdict: 'better' | 'worse' | 'changed' | 'cannot-tell';
+  /** When it cannot tell: further nights after the change until a difference of the size seen would show (80 % power); null = no number would. */
+  readonly moreNights: number | null;
+  readonly sentence: string;
+}
+
+export interface RigComparison {
+  readonly schema: 'starassay/rig-compare@1';
+  readonly version: string;
+  readonly rig: { readonly id: string; readonly name: string };
+  readonly note: RigNote | null;
+  readonly before: { readonly from: string | null; readonly to: string | null; readonly nights: number };
+  readonly after: { readonly from: string | null; readonly to: string | null; readonly nights: number };
+  readonly metrics: readonly MetricComparison[];
+  readonly absent: Readonly<Record<string, string>>;
+}
+
+/** Curvature per millimetre of spacing, measured on this rig. */
+export interface SpacingSensitivity {
+  readonly micronPerMm: number;
+  readonly error: number | null;
+  /** ISO 8601 UTC. */
+  readonly measuredAt: string;
+  /** Where it came from: `ladder`, or `notes` when learnt from logged spacer changes. */
+  readonly source: 'ladder' | 'notes';
+}
