@@ -1,0 +1,143 @@
+import stringWidth from 'string-width';
+import type { NightAssessment } from '../causes/types.js';
+import type { GroupSummary, JudgedFrame } from '../night/types.js';
+import { adu, arcsec, clock, count, pixels, ratio, whole } from './numbers.js';
+import { safeLine } from './sanitize.js';
+import { clipCell, padCell, paint, type TerminalStyle } from './terminal-text.js';
+
+/** A column of figures; `from` is the terminal width in cells from which it is shown. */
+interface Column {
+  readonly title: string;
+  readonly from: number;
+  readonly value: (frame: JudgedFrame, unit: Unit) => string;
+}
+type Unit = 'arcsec' | 'px';
+
+const figures: readonly Column[] = [
+  { title: 'time', from: 110, value: (frame) => clock(frame.header.dateObs) },
+  { title: 'FWHM', from: 0, value: (frame, unit) => ratio(frame.fwhm[unit]) },
+  { title: 'HFD', from: 72, value: (frame, unit) => ratio(frame.hfd[unit]) },
+  { title: 'elong', from: 0, value: (frame) => ratio(frame.elongation) },
+  { title: 'stars', from: 56, value: (frame) => whole(frame.stars.measured) },
+  { title: 'backgr', from: 72, value: (frame) => adu(frame.background.level) },
+  { title: 'noise', from: 130, value: (frame) => adu(frame.background.noise) },
+  { title: 'transp', from: 64, value: (frame) => ratio(frame.transparency) },
+  { title: 'weight', from: 110, value: (frame) => ratio(frame.weight) },
+];
+
+/** From this width on the reason is given in full words. */
+const wordsFrom = 130;
+const shortNames: Readonly<Record<string, string>> = {
+  fwhm: 'FWHM',
+  hfd: 'HFD',
+  elongation: 'elong',
+  transparency: 'transp',
+  'too-few-stars': 'stars',
+  background: 'backgr',
+  'keep-best': 'rank, weight',
+  overruled: 'your decision',
+};
+/** Figures of which more is better: rejected under the limit. */
+const moreIsBetter: ReadonlySet<string> = new Set(['transparency', 'weight', 'too-few-stars', 'keep-best']);
+
+/**
+ * The frames of a night as a table, one block a group, in order of time: file, FWHM, HFD, elongation, stars, background, transparency, decision and
+ * first reason. It fits the terminal: a narrow one gets fewer columns and short reasons, a wide one more; piped text is complete and has no colour.
+ * Sizes are in arcseconds where every frame of the group has a plate scale, else in pixels. `keep` and `REJECT` differ as words, not by colour alone.
+ */
+export function nightTable(night: NightAssessment, style: TerminalStyle): string {
+  const blocks = night.groups.map((group) =>
+    groupBlock(
+      group,
+      night.frames.filter((frame) => frame.group === group.name),
+      style,
+    ),
+  );
+  return blocks.join('\n\n');
+}
+
+function groupBlock(group: GroupSummary, frames: readonly JudgedFrame[], style: TerminalStyle): string {
+  const unit: Unit = frames.every((frame) => frame.fwhm.px === null || frame.fwhm.arcsec !== null)
+    ? 'arcsec'
+    : 'px';
+  const shown = figures.filter((column) => style.columns === null || style.columns >= column.from);
+  const rows = frames.map((frame) => ({
+    decision: frame.decision === 'keep' ? 'keep' : 'REJECT',
+    file: safeLine(frame.file),
+    cells: shown.map((column) => column.value(frame, unit)),
+    reason: reasonText(frame, style),
+  }));
+  const widths = shown.map((column, i) =>
+    Math.max(stringWidth(column.title), ...rows.map((row) => stringWidth(row.cells[i]!))),
+  );
+  const gap = style.columns !== null && style.columns < 100 ? ' ' : '  ';
+  const fixed = 'REJECT'.length + widths.reduce((sum, width) => sum + gap.length + width, 0) + 2 * gap.length;
+  const { fileWidth, reasonWidth } = shareRest(rows, fixed, style.columns);
+
+  const line = (decision: string, file: string, cells: readonly string[], reason: string): string =>
+    [
+      padCell(decision, 'REJECT'.length),
+      padCell(clipCell(file, fileWidth, 'end'), fileWidth),
+      ...cells.map((cell, i) => padCell(cell, widths[i]!, 'right')),
+      clipCell(reason, reasonWidth),
+    ]
+      .join(gap)
+      .trimEnd();
+  const head = line(
+    '',
+    `file (sizes in ${unit})`,
+    shown.map((column) => column.title),
+    'reason',
+  );
+  return [
+    paint(groupTitle(group, unit, style), 'bold', style),
+    paint(head, 'dim', style),
+    ...rows.map((row) => {
+      const text = line(row.decision, row.file, row.cells, row.reason);
+      return row.decision === 'keep' ? text : paint(text, 'warn', style);
+    }),
+  ].join('\n');
+}
+
+function groupTitle(group: GroupSummary, unit: Unit, style: TerminalStyle): string {
+  const { fwhmPx, fwhmArcsec } = group.reference;
+  const reference = unit === 'arcsec' ? arcsec(fwhmArcsec) : pixels(fwhmPx);
+  const tail =
+    `: ${count(group.frames, 'frame')}, ${group.kept} kept` +
+    (fwhmPx === null ? '' : `, reference FWHM ${reference}`);
+  const name = safeLine(group.name);
+  return (
+    (style.columns === null ? name : clipCell(name, Math.max(10, style.columns - stringWidth(tail)))) + tail
+  );
+}
+
+function reasonText(frame: JudgedFrame, style: TerminalStyle): string {
+  const reason = frame.reasons[0];
+  // Nothing to explain about a frame that is fine; its nearest limit is in the JSON.
+  if (!reason || (frame.decision === 'keep' && reason.code !== 'overruled')) return '';
+  if (style.columns === null || style.columns >= wordsFrom) return safeLine(reason.message);
+  const name = shortNames[reason.code] ?? reason.code;
+  if (reason.value === null || reason.limit === null) return name;
+  const figure = reason.code === 'too-few-stars' ? whole : ratio;
+  return `${name} ${figure(reason.value)} ${moreIsBetter.has(reason.code) ? '<' : '>'} ${figure(reason.limit)}`;
+}
+
+/** Shares what the figures leave of the line between file name and reason. */
+function shareRest(
+  rows: readonly { readonly file: string; readonly reason: string }[],
+  fixed: number,
+  columns: number | null,
+): { fileWidth: number; reasonWidth: number } {
+  const longestFile = Math.max(...rows.map((row) => stringWidth(row.file)), 'file (sizes in px)'.length);
+  const longestReason = Math.max(...rows.map((row) => stringWidth(row.reason)), 0);
+  if (columns === null)
+    return { fileWidth: longestFile, reasonWidth: Math.max(longestReason, 'reason'.length) };
+  const rest = Math.max(12, columns - fixed);
+  if (longestFile + longestReason <= rest) return { fileWidth: longestFile, reasonWidth: rest - longestFile };
+  // The reason is worth more than the start of a long name, which the frames of a night share.
+  const fileWidth = Math.max(
+    Math.min(longestFile, 10),
+    Math.min(longestFile, rest - Math.min(longestReason, Math.floor(rest * 0.62))),
+  );
+  return { fileWidth, reasonWidth: Math.max(0, rest - fileWidth) };
+}
