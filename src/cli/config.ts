@@ -1,0 +1,75 @@
+import envPaths from 'env-paths';
+import { existsSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { parse } from 'yaml';
+import { z } from 'zod';
+import { UsageError } from '../errors.js';
+
+const fileNames = ['starassay.yaml', 'starassay.yml', 'starassay.json'];
+
+const configShape = z.record(z.string(), z.union([z.string(), z.number(), z.boolean()]));
+
+/** A setting of a configuration file: the value as written, and the file that it stands in. */
+export interface ConfigSetting {
+  readonly value: string | number | boolean;
+  readonly file: string;
+}
+
+/** Settings by option name without dashes in front, e.g. `max-elongation`. */
+export type Config = ReadonlyMap<string, ConfigSetting>;
+
+/**
+ * Reads the settings that hold unless an option says otherwise: `starassay.yaml` (or `.yml`, `.json`) of the user's configuration folder, and over it that
+ * of the working folder. Keys are the names of the options (`max-elongation: 1.2`, `keep-best: 80%`, `cache: false`).
+ *
+ * The user's folder is the system's usual one; the variable STARASSAY_CONFIG_DIR names another. No file: no settings.
+ *
+ * @throws UsageError naming the file when it cannot be read, is not YAML or JSON, or is anything but names with plain values.
+ */
+export function loadConfig(cwd: string, env: Readonly<Record<string, string | undefined>>): Config {
+  const userFolder = env['STARASSAY_CONFIG_DIR'] ?? envPaths('starassay', { suffix: '' }).config;
+  const config = new Map<string, ConfigSetting>();
+  for (const folder of [userFolder, cwd]) {
+    const file = configFileIn(folder);
+    if (file === null) continue;
+    for (const [key, value] of Object.entries(readSettings(file))) config.set(key, { value, file });
+  }
+  return config;
+}
+
+function configFileIn(folder: string): string | null {
+  const files = fileNames.map((name) => join(folder, name)).filter((file) => existsSync(file));
+  if (files.length > 1) {
+    throw new UsageError(
+      `There are ${files.length} configuration files in one folder: ${files.join(', ')}.`,
+      'Keep one of them.',
+      files[0] ?? null,
+    );
+  }
+  return files[0] ?? null;
+}
+
+function readSettings(file: string): z.infer<typeof configShape> {
+  let content: unknown;
+  try {
+    // JSON is a subset of YAML; the alias limit of the parser guards against nested bombs.
+    content = parse(readFileSync(file, 'utf8')) ?? {};
+  } catch (error) {
+    throw new UsageError(
+      `${file}: not readable as YAML or JSON: ${(error as Error).message.trim()}`,
+      'One setting a line: the name of an option, a colon, a value.',
+      file,
+    );
+  }
+  const checked = configShape.safeParse(content);
+  if (!checked.success) {
+    const issue = checked.error.issues[0];
+    const where = issue && issue.path.length > 0 ? `"${issue.path.join('.')}"` : 'the content';
+    throw new UsageError(
+      `${file}: ${where} is not a plain value.`,
+      'One setting a line: the name of an option without dashes, a colon, and a number, a word, or true or false.',
+      file,
+    );
+  }
+  return checked.data;
+}
