@@ -10,11 +10,11 @@ const SIDE_IN_FWHM = 5;
 const MIN_SIDE_PX = 9;
 const MAX_SIDE_PX = 41;
 /** More stars than this do not make the mean visibly smoother. */
-const MAX_STARS_PER_CELL = 40;
+const MAX_STARS_PER_CELL = 20;
 const MIN_SNR = 15;
 /** Radius and width (sensor pixels) of the weight with which a pixel speaks for a sub-pixel near it. */
-const REACH_PX = 0.75;
-const WEIGHT_SIGMA_PX = 0.32;
+const REACH_PX = 0.7;
+const WEIGHT_SIGMA_PX = 0.3;
 /** Samples farther than this many robust widths from the sub-pixel's median belong to a neighbour or a cosmic ray. */
 const CLIP = 3;
 
@@ -113,7 +113,7 @@ function meanOf(stars: readonly number[], column: Float64Array): number {
   return stars.length > 0 ? stars.reduce((sum, i) => sum + column[i]!, 0) / stars.length : NaN;
 }
 
-/** One normalised pixel of one star near a sub-pixel. */
+/** Normalised pixels of a cell's stars, sorted into the sub-pixels they speak for. */
 interface Samples {
   readonly value: Float32Array;
   readonly weight: Float32Array;
@@ -133,70 +133,75 @@ function meanImage(
   const image = new Float32Array(side * side);
   const fluxes = stars.map((i) => table.flux[i]!).sort((a, b) => a - b);
   const floor = noise / fluxes[fluxes.length >> 1]!;
-  for (let i = 0; i < image.length; i++)
-    image[i] = robustMean(samples, samples.first[i]!, samples.first[i + 1]!, floor);
+  const scratch = new Float32Array(samples.value.length);
+  for (let i = 0; i < image.length; i++) {
+    image[i] = robustMean(samples, samples.first[i]!, samples.first[i + 1]!, floor, scratch);
+  }
   return image;
 }
 
-/** Sort every usable pixel of the stars' windows into the sub-pixels it speaks for (counted first, so that one array holds all). */
+/** Two passes over the stars' windows: the first counts the samples of each sub-pixel, so that one array holds them all. */
 function gather(plane: PixelPlane, table: StarTable, stars: readonly number[], sidePx: number): Samples {
   const side = sidePx * ATLAS_OVERSAMPLING;
   const first = new Uint32Array(side * side + 1);
-  visit(plane, table, stars, sidePx, (subPixel) => void first[subPixel + 1]!++);
+  const counts = { value: new Float32Array(0), weight: new Float32Array(0), next: first.subarray(1) };
+  for (const star of stars) spread(plane, table, star, sidePx, counts);
   for (let i = 0; i < side * side; i++) first[i + 1]! += first[i]!;
   const total = first[side * side]!;
-  const value = new Float32Array(total);
-  const weight = new Float32Array(total);
-  const next = first.slice(0, side * side);
-  visit(plane, table, stars, sidePx, (subPixel, sample, sampleWeight) => {
-    const at = next[subPixel]!++;
-    value[at] = sample;
-    weight[at] = sampleWeight;
-  });
-  return { value, weight, first };
+  const filled = {
+    value: new Float32Array(total),
+    weight: new Float32Array(total),
+    next: first.slice(0, side * side),
+  };
+  for (const star of stars) spread(plane, table, star, sidePx, filled);
+  return { value: filled.value, weight: filled.weight, first };
 }
 
-function visit(
-  plane: PixelPlane,
-  table: StarTable,
-  stars: readonly number[],
-  sidePx: number,
-  take: (subPixel: number, value: number, weight: number) => void,
-): void {
+/** Where samples go: `next[i]` is where the next sample of sub-pixel i is written (or only counted, when there is no room at all). */
+interface Sink {
+  readonly value: Float32Array;
+  readonly weight: Float32Array;
+  readonly next: Uint32Array;
+}
+
+/** Weight of a pixel for a sub-pixel along one axis, by distance in sensor pixels. */
+function axisWeight(distance: number): number {
+  return Math.exp((distance * distance) / (-2 * WEIGHT_SIGMA_PX * WEIGHT_SIGMA_PX));
+}
+
+// Hot: every pixel of every averaged star, some dozen sub-pixels each.
+function spread(plane: PixelPlane, table: StarTable, star: number, sidePx: number, sink: Sink): void {
   const side = sidePx * ATLAS_OVERSAMPLING;
   const half = sidePx / 2;
   const reach = REACH_PX * ATLAS_OVERSAMPLING;
-  for (const star of stars) {
-    // 0-based array coordinates of the star's centre; sub-pixel (0, 0) is centred half a sub-pixel inside the window's corner.
-    const centreX = table.x[star]! - 1;
-    const centreY = table.y[star]! - 1;
-    const flux = table.flux[star]!;
-    const sky = table.background[star]!;
-    const firstX = Math.max(0, Math.ceil(centreX - half - REACH_PX));
-    const lastX = Math.min(plane.width - 1, Math.floor(centreX + half + REACH_PX));
-    const firstY = Math.max(0, Math.ceil(centreY - half - REACH_PX));
-    const lastY = Math.min(plane.height - 1, Math.floor(centreY + half + REACH_PX));
-    for (let y = firstY; y <= lastY; y++) {
-      const atY = (y - centreY + half) * ATLAS_OVERSAMPLING - 0.5;
-      const lowY = Math.max(0, Math.ceil(atY - reach));
-      const highY = Math.min(side - 1, Math.floor(atY + reach));
-      for (let x = firstX; x <= lastX; x++) {
-        if (plane.mosaic && plane.mosaic.cell[(y % 2) * 2 + (x % 2)] !== 'G') continue;
-        const value = (plane.data[y * plane.width + x]! * plane.scale + plane.zero - sky) / flux;
-        if (value - value !== 0) continue; // a blank pixel
-        const atX = (x - centreX + half) * ATLAS_OVERSAMPLING - 0.5;
-        const lowX = Math.max(0, Math.ceil(atX - reach));
-        const highX = Math.min(side - 1, Math.floor(atX + reach));
-        for (let v = lowY; v <= highY; v++) {
-          for (let u = lowX; u <= highX; u++) {
-            const dx = (u - atX) / ATLAS_OVERSAMPLING;
-            const dy = (v - atY) / ATLAS_OVERSAMPLING;
-            take(
-              v * side + u,
-              value,
-              Math.exp((dx * dx + dy * dy) / (-2 * WEIGHT_SIGMA_PX * WEIGHT_SIGMA_PX)),
-            );
-          }
+  const counting = sink.value.length === 0;
+  // 0-based array coordinates of the star's centre; sub-pixel (0, 0) is centred half a sub-pixel inside the window's corner.
+  const centreX = table.x[star]! - 1;
+  const centreY = table.y[star]! - 1;
+  const flux = table.flux[star]!;
+  const sky = table.background[star]!;
+  const firstX = Math.max(0, Math.ceil(centreX - half - REACH_PX));
+  const lastX = Math.min(plane.width - 1, Math.floor(centreX + half + REACH_PX));
+  const firstY = Math.max(0, Math.ceil(centreY - half - REACH_PX));
+  const lastY = Math.min(plane.height - 1, Math.floor(centreY + half + REACH_PX));
+  for (let y = firstY; y <= lastY; y++) {
+    const atY = (y - centreY + half) * ATLAS_OVERSAMPLING - 0.5;
+    const lowY = Math.max(0, Math.ceil(atY - reach));
+    const highY = Math.min(side - 1, Math.floor(atY + reach));
+    for (let x = firstX; x <= lastX; x++) {
+      if (plane.mosaic && plane.mosaic.cell[(y % 2) * 2 + (x % 2)] !== 'G') continue;
+      const value = (plane.data[y * plane.width + x]! * plane.scale + plane.zero - sky) / flux;
+      if (value - value !== 0) continue; // a blank pixel
+      const atX = (x - centreX + half) * ATLAS_OVERSAMPLING - 0.5;
+      const lowX = Math.max(0, Math.ceil(atX - reach));
+      const highX = Math.min(side - 1, Math.floor(atX + reach));
+      for (let v = lowY; v <= highY; v++) {
+        const weightY = counting ? 0 : axisWeight((v - atY) / ATLAS_OVERSAMPLING);
+        for (let u = lowX; u <= highX; u++) {
+          const slot = sink.next[v * side + u]!++;
+          if (counting) continue;
+          sink.value[slot] = value;
+          sink.weight[slot] = weightY * axisWeight((u - atX) / ATLAS_OVERSAMPLING);
         }
       }
     }
@@ -204,19 +209,51 @@ function visit(
 }
 
 /** Weighted mean of the samples within three robust widths of their median; NaN when there are none. */
-function robustMean(samples: Samples, from: number, to: number, floor: number): number {
-  if (to === from) return NaN;
-  const sorted = samples.value.slice(from, to).sort();
-  const median = sorted[sorted.length >> 1]!;
-  const quarter = (sorted[(3 * sorted.length) >> 2]! - sorted[sorted.length >> 2]!) / 1.349;
+function robustMean(
+  samples: Samples,
+  from: number,
+  to: number,
+  floor: number,
+  scratch: Float32Array,
+): number {
+  const n = to - from;
+  if (n === 0) return NaN;
+  for (let i = 0; i < n; i++) scratch[i] = samples.value[from + i]!;
+  const middle = n >> 1;
+  const median = select(scratch, 0, n - 1, middle);
+  // Selecting has split the values about the median, so each quartile is found in its own half.
+  const upper = select(scratch, middle, n - 1, (3 * n) >> 2);
+  const lower = select(scratch, 0, middle, n >> 2);
   // The core of a star differs from star to star by its place between pixels: a tenth of the value is no outlier.
-  const limit = CLIP * Math.max(quarter, floor, 0.1 * Math.abs(median));
+  const limit = CLIP * Math.max((upper - lower) / 1.349, floor, 0.1 * Math.abs(median));
   let sum = 0;
   let weights = 0;
   for (let i = from; i < to; i++) {
-    if (sorted.length >= 3 && Math.abs(samples.value[i]! - median) > limit) continue;
+    if (n >= 3 && Math.abs(samples.value[i]! - median) > limit) continue;
     sum += samples.value[i]! * samples.weight[i]!;
     weights += samples.weight[i]!;
   }
   return weights > 0 ? sum / weights : median;
+}
+
+/** The value of rank k between two places, by Hoare's selection; reorders that part of the array. */
+function select(values: Float32Array, left: number, right: number, k: number): number {
+  while (left < right) {
+    const pivot = values[(left + right) >> 1]!;
+    let i = left;
+    let j = right;
+    while (i <= j) {
+      while (values[i]! < pivot) i++;
+      while (values[j]! > pivot) j--;
+      if (i <= j) {
+        const held = values[i]!;
+        values[i++] = values[j]!;
+        values[j--] = held;
+      }
+    }
+    if (k <= j) right = j;
+    else if (k >= i) left = i;
+    else break;
+  }
+  return values[k]!;
 }

@@ -6,6 +6,9 @@ import type { BackgroundMap } from './types.js';
 /** Width of a preview, pixels: legible on a phone, about 10 kB as WebP. */
 const PREVIEW_WIDTH_PX = 480;
 const WEBP_QUALITY = 42;
+/** A crowded field needs more bytes; above this many a lower quality is taken, so that a page of 400 stays under 25 MB. */
+const MANY_BYTES = 20_000;
+const WEBP_QUALITY_CROWDED = 18;
 
 /** A small picture ready to be encoded: 8 bits a channel, interleaved, top row first. */
 export interface SmallPicture {
@@ -23,11 +26,11 @@ export interface SmallPicture {
  */
 export async function makePreview(plane: PixelPlane, background: BackgroundMap): Promise<Uint8Array> {
   const { default: sharp } = await import('sharp');
-  const picture = drawPreview(plane, background);
-  const { width, height, channels } = picture;
-  return sharp(picture.bytes, { raw: { width, height, channels } })
-    .webp({ quality: WEBP_QUALITY, effort: 2 })
-    .toBuffer();
+  const { width, height, channels, bytes } = drawPreview(plane, background);
+  const raw = sharp(bytes, { raw: { width, height, channels } });
+  const encode = (quality: number) => raw.clone().webp({ quality, effort: 2 }).toBuffer();
+  const encoded = await encode(WEBP_QUALITY);
+  return encoded.length <= MANY_BYTES ? encoded : encode(WEBP_QUALITY_CROWDED);
 }
 
 /** The pixels of `makePreview`, before encoding. */

@@ -129,13 +129,13 @@ export function measured(value: number | null | undefined, unit = ''): string {
   return withUnit(fixed(value, digits), spaced(unit));
 }
 
+/** A unit as it stands behind a number: signs close up, words with a space, names of units as their signs. */
 function spaced(unit: string): string {
   if (unit === '' || unit === '°' || unit === '″') return unit;
   if (unit === 'arcsec') return '″';
   if (unit === 'deg') return '°';
-  if (unit === 'micron') return ' µm';
   if (unit === 'percent') return ' %';
-  return ` ${unit}`;
+  return ` ${unit.replace(/\bmicron\b/g, 'µm')}`;
 }
 
 /** A confidence 0..1 in words, for people who do not bet. */

@@ -61,7 +61,7 @@ export const pageScript = `'use strict';
     }
     one('#shown').textContent = n === rows.length ? n + ' subs' : n + ' of ' + rows.length + ' subs';
     const list = shownRows();
-    if (list.length > 0 && !list.some((row) => row.dataset.f === String(current))) show(Number(list[0].dataset.f));
+    if (list.length > 0 && !list.some((row) => row.dataset.f === String(current))) show(Number(list[0].dataset.f), true);
     else place();
   }
   if (form) {
@@ -72,7 +72,7 @@ export const pageScript = `'use strict';
 
   // The stepper shows one frame; its order is the table's.
   let current = frames.length > 0 ? 0 : -1;
-  function show(index) {
+  function show(index, quietly) {
     const frame = document.getElementById('f' + index);
     if (!frame) return;
     const old = document.getElementById('f' + current);
@@ -80,7 +80,7 @@ export const pageScript = `'use strict';
     current = index;
     frame.classList.add('now');
     frame.open = true;
-    heat(index);
+    if (!quietly) heat(index);
     place();
   }
   function place() {
@@ -118,7 +118,7 @@ export const pageScript = `'use strict';
       if (match) { show(Number(match[1])); document.getElementById('viewer').scrollIntoView(); }
     };
     addEventListener('hashchange', fromHash);
-    show(0);
+    show(0, true);
     if (location.hash) fromHash();
   }
   // Home and End belong to the page unless the stepper is what one looks at.

@@ -11,7 +11,7 @@ export const pageStyle = `
 @media (prefers-color-scheme:dark){:root:has(#palette-auto:checked){${dark}color-scheme:dark}}
 @media screen{:root:has(#palette-dark:checked){${dark}color-scheme:dark}:root:has(#palette-night:checked){${night}color-scheme:dark;accent-color:#b00000}}
 *{box-sizing:border-box}
-html{scroll-padding-top:1rem;-webkit-text-size-adjust:100%}
+html{scroll-padding-top:1rem;scrollbar-color:var(--line) var(--paper);-webkit-text-size-adjust:100%}
 body{margin:0;background:var(--paper);color:var(--ink);font:15px/1.5 ui-sans-serif,'Helvetica Neue','Liberation Sans',Arial,sans-serif;font-variant-numeric:tabular-nums}
 header,main,footer{max-width:1480px;margin:0 auto;padding:0 clamp(.75rem,3vw,2.5rem)}
 header{display:flex;flex-wrap:wrap;gap:.6rem 2rem;align-items:end;justify-content:space-between;padding-top:1.6rem}
@@ -25,9 +25,10 @@ section{margin:1.1rem 0;padding:1.3rem clamp(.8rem,2vw,1.6rem) 1.4rem;background
 #verdict{background:none;border:0;padding:.4rem 0 .2rem;margin-top:.4rem}
 #verdict h2{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 a{color:var(--accent);text-decoration-thickness:1px;text-underline-offset:2px}
-a:focus-visible,button:focus-visible,input:focus-visible,select:focus-visible,summary:focus-visible,[tabindex]:focus-visible{outline:2px solid var(--alert);outline-offset:2px}
+a:focus-visible,button:focus-visible,input:focus-visible,.palettes input:focus-visible,select:focus-visible,summary:focus-visible,[tabindex]:focus-visible{outline:2px solid var(--alert);outline-offset:2px}
 fieldset.palettes{border:0;margin:0;padding:0;display:flex;flex-wrap:wrap;gap:.2rem 1rem;font-size:.85rem;color:var(--soft)}
 fieldset.palettes legend{float:left;margin-right:1rem;padding:0}
+.palettes label{display:inline-flex;align-items:center;gap:.3rem}.palettes input{appearance:none;min-height:0;width:1em;height:1em;margin:0;padding:0;border:1px solid var(--soft);border-radius:50%;background:var(--paper)}.palettes input:checked{background:var(--ink);box-shadow:inset 0 0 0 3px var(--paper)}
 nav{font-size:.9rem;display:flex;flex-wrap:wrap;gap:.15rem 1.1rem;padding:.5rem 0 0}
 .plain,.why{padding-left:1.1rem;margin:.4rem 0;max-width:78ch}
 .quiet,.caption,figcaption,caption{color:var(--soft)}
@@ -71,8 +72,8 @@ tbody th{font-weight:400}
 .subs thead th{position:sticky;top:0;background:var(--raised);z-index:2;box-shadow:0 1px 0 var(--line);white-space:nowrap}
 .subs tbody th{position:sticky;left:0;background:var(--raised);z-index:1;white-space:nowrap;max-width:15rem;overflow:hidden;text-overflow:ellipsis}
 .subs thead th:first-child{left:0;z-index:3}
-.subs td:nth-child(2),.subs td:nth-child(4){white-space:nowrap}
-.subs td:last-child{min-width:17rem}
+.subs td:nth-child(2),.subs td:nth-child(4),.subs td:nth-child(5){white-space:nowrap}
+.subs td:nth-child(3){min-width:13rem}
 .subs tr.hot td,.subs tr.hot th{background:var(--grid)}
 .subs button{font:inherit;font-weight:600;color:inherit;background:none;border:0;padding:0;cursor:pointer}
 .subs th[aria-sort=ascending] button::after{content:' ↑'}.subs th[aria-sort=descending] button::after{content:' ↓'}
@@ -85,7 +86,9 @@ tbody th{font-weight:400}
 input,select,button{font:inherit;color:var(--ink);background:var(--paper);border:1px solid var(--line);border-radius:3px;padding:.3rem .5rem;min-height:2rem}
 button{cursor:pointer;padding:.3rem .8rem}
 input::placeholder{color:var(--soft);opacity:1}
-.maps{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,30rem),1fr));gap:1.5rem 2.2rem}
+.maps{display:grid;gap:1.8rem 2.2rem}
+.map{display:grid;gap:.6rem 1.6rem;align-items:start;align-content:start}
+.map .behind{margin:0}
 figure{margin:0;min-width:0}
 .mapbox{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:1rem;align-items:start;max-width:46rem}
 .mapbox>:only-child{grid-column:1/-1;max-width:24rem}
@@ -101,7 +104,8 @@ figure{margin:0;min-width:0}
 .stepper button{min-width:3rem;font-size:1.05rem}
 .stepper output{min-width:9rem;text-align:center}
 .hint{color:var(--soft);font-size:.85rem}
-.frame{border-top:1px solid var(--grid);padding-top:.35rem;content-visibility:auto;contain-intrinsic-size:auto 2rem}
+.frame{border-top:1px solid var(--grid);padding-top:.35rem}
+:root:not(.live) .frame{content-visibility:auto;contain-intrinsic-size:auto 2rem}
 .frame summary{overflow-wrap:anywhere}
 .framebody{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,19rem),1fr));gap:1.1rem 1.6rem;padding:.7rem 0;align-items:start}
 .stepping .frame{display:none}.stepping .frame.now{display:block;border:0}
@@ -114,6 +118,7 @@ footer{padding-bottom:2.5rem;color:var(--soft);font-size:.85rem}
 @media screen{:root:has(#palette-night:checked) .picture::after{content:'';position:absolute;inset:0;background:#f00;mix-blend-mode:multiply}
 :root:has(#palette-night:checked) .picture img{filter:grayscale(1)}}
 @media (max-width:700px){
+.mapbox{grid-template-columns:minmax(0,1fr)}
 .wide{display:none}.narrow{display:block}
 section{border-left:0;border-right:0;border-radius:0;margin-left:calc(-1*clamp(.75rem,3vw,2.5rem));margin-right:calc(-1*clamp(.75rem,3vw,2.5rem))}
 #verdict{margin-left:0;margin-right:0}
@@ -121,7 +126,7 @@ section{border-left:0;border-right:0;border-radius:0;margin-left:calc(-1*clamp(.
 .subs tbody th{max-width:9.5rem}
 input,select,button{min-height:2.5rem}
 }
-@media (min-width:1400px){.pair{display:grid;grid-template-columns:1fr 1fr;gap:1.1rem}}
+@media (min-width:900px){.map{grid-template-columns:minmax(0,46rem) minmax(14rem,1fr)}.map .mapbox{grid-row:1/3}.map figcaption{align-self:end;margin:0}.map .behind{align-self:start}}
 @media print{
 :root{${light}color-scheme:light}
 body{font-size:10pt}header,main,footer{max-width:none;padding:0}

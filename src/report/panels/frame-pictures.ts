@@ -49,6 +49,6 @@ export function framePreview(frame: JudgedFrame): SafeHtml | null {
 function picture(bytes: Uint8Array | null, kind: string, alternative: string): SafeHtml | null {
   if (bytes === null) return null;
   return html`<span class="picture ${kind}"
-    ><img src="${dataUrl(bytes)}" alt="${alternative}" loading="lazy" decoding="async"
+    ><img src="${dataUrl(bytes)}" alt="${alternative}" decoding="async"
   /></span>`;
 }

@@ -41,6 +41,12 @@ const columns: readonly Column[] = [
     }),
   },
   {
+    id: 'reasons',
+    title: 'Reasons and causes',
+    numeric: false,
+    cell: ({ frame }, view) => ({ shown: reasonsOf(frame, view), by: null }),
+  },
+  {
     id: 'time',
     title: 'Time (UTC)',
     numeric: false,
@@ -66,12 +72,6 @@ const columns: readonly Column[] = [
     ({ frame }) => frame.header.focuserTemperatureC ?? frame.header.ambientTemperatureC,
     celsius,
   ),
-  {
-    id: 'reasons',
-    title: 'Reasons and causes',
-    numeric: false,
-    cell: ({ frame }, view) => ({ shown: reasonsOf(frame, view), by: null }),
-  },
 ];
 
 /** Every sub in a row, with its figures and its reasons; sorting and filtering come with JavaScript. */

@@ -13,6 +13,8 @@ const TOP = 26;
 const ROW_HEIGHT = 96;
 const ROW_SPACE = 30;
 const BOTTOM = 26;
+/** Rejected marks never get smaller than this part of their full size: a struck-through dot must stay one. */
+const MIN_REJECTED = 0.7;
 
 /** The night as it went: each figure against time, one row a figure, one mark a sub. */
 export const timeline: Panel = {
@@ -131,7 +133,7 @@ function drawRow(
     const y = beyond === 0 ? scale(value) : beyond < 0 ? area.top + 3 : area.top + area.height - 3;
     const caret =
       beyond !== 0 && html`<path class="here" d="M${at(axis.x[i]! - 3)} ${at(y + 7 * -beyond)}h6" />`;
-    return html`${mark(axis.x[i]!, y, frame.group, frame.kept, i, size)}${caret}`;
+    return html`${mark(axis.x[i]!, y, frame.group, frame.kept, i, frame.kept ? size : Math.max(size, MIN_REJECTED))}${caret}`;
   });
   const flipMarks = flips.map((i) => {
     const x = at((axis.x[i - 1]! + axis.x[i]!) / 2);

@@ -39,7 +39,7 @@ function strip(view: PageView): SafeHtml | null {
   if (view.frames.length < 2) return null;
   const n = view.frames.length;
   const pitch = 1000 / n;
-  const stroke = Math.min(14, pitch * 0.7);
+  const stroke = Math.min(44, pitch * 0.7);
   const kept = view.frames.filter((frame) => frame.kept).length;
   const marks = view.frames.map(({ kept: isKept, index }) => {
     const x = ((index + 0.5) * pitch - stroke / 2).toFixed(2);

@@ -39,8 +39,10 @@ export function markName(group: number): string {
 export function markSymbols(): SafeHtml {
   return html`${SHAPES.map((shape, i) => {
     const path = symbol(shape, 64)() ?? '';
-    return html`<g id="k${i}"><path class="kept g${i}" d="${path}" /></g
-      ><g id="r${i}"><path class="refused g${i}" d="${path}" /><path class="strike" d="M-6 6L6 -6" /></g>`;
+    return html`<g id="k${i}"><path class="markkept mark${i}" d="${path}" /></g
+      ><g id="r${i}"
+        ><path class="markrefused mark${i}" d="${path}" /><path class="strike" d="M-6 6L6 -6"
+      /></g>`;
   })}`;
 }
 

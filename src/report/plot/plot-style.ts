@@ -1,4 +1,5 @@
 /** How plots look, in the roles of the palette; used by the page as it is, and by pictures after `resolveColours`. */
+// Marks and textures are placed by reference; selectors with an ancestor do not reach into what `use` shows.
 export const plotStyle = `
 .plot text{font-family:ui-sans-serif,'Helvetica Neue','Liberation Sans','DejaVu Sans',Arial,sans-serif;font-size:11px;fill:var(--soft)}
 .plot .name{font-size:12px;font-weight:600;fill:var(--ink)}
@@ -9,10 +10,9 @@ export const plotStyle = `
 .plot .flip{stroke:var(--soft);stroke-dasharray:1 3;stroke-linecap:round;stroke-width:1.6;fill:none}
 .plot .limit{stroke:var(--alert);stroke-width:1.2;stroke-dasharray:6 4;fill:none}
 .plot .limitname{fill:var(--alert)}
-.plot .kept{stroke:none}
-.plot .refused{fill:var(--raised);stroke-width:1.5}
-.plot .strike{stroke:var(--alert);stroke-width:1.6;fill:none}
-.plot .thread{fill:none;stroke:var(--line)}
+.markkept{stroke:none}
+.markrefused{stroke-width:1.5}
+.strike{stroke:var(--alert);stroke-width:1.6;fill:none}
 .plot .curve{fill:none;stroke:var(--accent);stroke-width:1.8}
 .plot .here{stroke:var(--alert);stroke-width:1.4;fill:none}
 .plot .heredot{fill:var(--alert);stroke:var(--raised);stroke-width:1.5}
@@ -29,5 +29,5 @@ export const plotStyle = `
 .plot .texture{stroke:var(--raised);stroke-width:1.3;fill:none}
 .plot .texturedot{fill:var(--raised)}
 ${['0', '1', '2', '3', '4', '5', '6'].map((i) => `.plot .c${i}{fill:var(--contours${i})}`).join('')}
-${['0', '1', '2', '3', '4', '5'].map((i) => `.plot .g${i}{fill:var(--groups${i});stroke:var(--groups${i})}.plot .refused.g${i}{fill:var(--raised)}.plot .line.g${i}{fill:none}.plot .b${i}{fill:var(--blur${i})}`).join('')}
+${['0', '1', '2', '3', '4', '5'].map((i) => `.mark${i}{fill:var(--groups${i});stroke:var(--groups${i})}.markrefused.mark${i}{fill:var(--raised)}.plot .b${i}{fill:var(--blur${i})}`).join('')}
 `;

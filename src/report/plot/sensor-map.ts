@@ -23,7 +23,10 @@ export interface SensorMapDrawing {
   readonly description: string;
 }
 
-const GRID_LONG = 48;
+/** Points of the contour grid along the longer side. */
+const GRID_LONG = 40;
+/** Farthest a contour may stray by leaving out points, user units. */
+const STRAY = 0.3;
 const STEPS = 7;
 /** Contours span at least this part of the median, so that an even field is not drawn as a landscape. */
 const MIN_SPAN = 0.06;
@@ -138,13 +141,36 @@ function drawContours(
     if (shape.coordinates.length === 0) return null;
     const path = shape.coordinates
       .map((polygon) =>
-        polygon
-          .map((ring) => `M${ring.map(([x, y]) => `${short(x! * scaleX)} ${short(y! * scaleY)}`).join('L')}Z`)
-          .join(''),
+        polygon.map((ring) => ringPath(ring.map(([x, y]) => [x! * scaleX, y! * scaleY]))).join(''),
       )
       .join('');
     return html`<path class="c${i + 1}" d="${path}" />`;
   })}`;
+}
+
+type Point = readonly [x: number, y: number];
+
+/** A closed ring as a path, without the points that lie on the way between their neighbours. */
+function ringPath(ring: readonly Point[]): string {
+  const kept: Point[] = [ring[0]!];
+  let from = 0;
+  for (let to = 2; to < ring.length; to++) {
+    for (let between = from + 1; between < to; between++) {
+      if (distanceToLine(ring[between]!, ring[from]!, ring[to]!) > STRAY) {
+        from = to - 1;
+        kept.push(ring[from]!);
+        break;
+      }
+    }
+  }
+  return `M${kept.map(([x, y]) => `${short(x)} ${short(y)}`).join('L')}Z`;
+}
+
+function distanceToLine([x, y]: Point, [ax, ay]: Point, [bx, by]: Point): number {
+  const length = Math.hypot(bx - ax, by - ay);
+  return length === 0
+    ? Math.hypot(x - ax, y - ay)
+    : Math.abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / length;
 }
 
 function short(value: number): string {
