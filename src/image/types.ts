@@ -27,3 +27,18 @@ export interface Streak {
   readonly angleDeg: number;
   readonly widthPx: number;
 }
+
+/** Star-like sources found on a frame, brightest first; FITS pixel coordinates (first pixel = 1, 1), good to about a third of a star's width. */
+export interface SourceList {
+  readonly count: number;
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  /** Flux from the matched filter, ADU. */
+  readonly flux: Float64Array;
+  /** Signal to noise in the matched filter, sky noise only. */
+  readonly snr: Float64Array;
+  /** Width of the frame's star image that the search was made for: half-flux diameter, pixels. */
+  readonly scalePx: number;
+  /** Single pixels that stand out without any light around them. */
+  readonly hotPixels: number;
+}

@@ -1,0 +1,208 @@
+import type { PixelPlane } from '../fits/types.js';
+import { medianInPlace } from '../stats/median.js';
+import { normalCore } from '../stats/truncated-normal.js';
+import { interpolateTiles } from './background-at.js';
+import { fillHoles, rejectOutlyingTiles, smoothTiles } from './background-surface.js';
+import { pixelQuantum } from './quantum.js';
+import { skyGradient } from './sky-gradient.js';
+import { makeTileSampler, type TileSampler } from './tile-sampler.js';
+import type { BackgroundMap } from './types.js';
+
+/** Sample of a tile that carries enough pixels for a level. */
+const MIN_SAMPLES = 24;
+
+/**
+ * Sky level and noise of a frame, tile by tile, ADU; stars and their wings are kept out.
+ *
+ * Two passes over a thinned sample of pixels: a coarse level per tile (median), smoothed over tiles; then, in the residuals to that surface (so that a
+ * gradient inside a tile is not taken for noise), the normal core of the pixels below +1 sd, where starlight hardly reaches.
+ * On a colour mosaic the green sites count. The noise is the standard deviation of a stored pixel, quantisation included.
+ * A plane without any finite pixel gives NaN levels and noise.
+ */
+export function measureBackground(plane: PixelPlane, tileSizePx = chooseTileSize(plane)): BackgroundMap {
+  const columns = Math.max(1, Math.round(plane.width / tileSizePx));
+  const rows = Math.max(1, Math.round(plane.height / tileSizePx));
+  const grid = { columns, rows };
+  const bounds = (i: number, j: number): [number, number, number, number] => [
+    i * tileSizePx,
+    j * tileSizePx,
+    i === columns - 1 ? plane.width : (i + 1) * tileSizePx,
+    j === rows - 1 ? plane.height : (j + 1) * tileSizePx,
+  ];
+  const quantum = pixelQuantum(plane);
+  const thinning =
+    tileSizePx >= 96
+      ? { rows: 5, columns: 2 }
+      : tileSizePx >= 48
+        ? { rows: 3, columns: 1 }
+        : { rows: 1, columns: 1 };
+
+  const coarse = coarseLevels(plane, tileSizePx, columns, rows, bounds, quantum);
+  let surface = fillHoles({ ...grid, values: coarse.level });
+  const noiseGuess = medianOf(coarse.noise);
+  surface = rejectOutlyingTiles(
+    { ...grid, values: surface },
+    Math.max(3 * noiseGuess, 0.02 * Math.abs(medianOf(surface))),
+  );
+
+  const dither = quantum > 0 && noiseGuess < 6 * quantum ? quantum : 0;
+  const sampler = makeTileSampler(plane, tileSizePx, thinning.rows, thinning.columns, dither);
+  const level = new Float64Array(columns * rows).fill(NaN);
+  const noise = new Float64Array(columns * rows).fill(NaN);
+  const map = { tileSizePx, columns, rows };
+  for (let j = 0; j < rows; j += 1) {
+    for (let i = 0; i < columns; i += 1) {
+      const k = j * columns + i;
+      const core = residualCore(
+        sampler,
+        bounds(i, j),
+        map,
+        surface,
+        i,
+        j,
+        Math.max(coarse.noise[k], dither * 0.3),
+      );
+      if (core === null) continue;
+      level[k] = surface[k] + core.mean;
+      // The dither's variance goes; the quantisation's own stays: it is noise of the stored pixel.
+      noise[k] = Math.sqrt(Math.max(core.sd * core.sd - (dither * dither) / 12, 0));
+    }
+  }
+  return finish(plane, map, level, noise);
+}
+
+/** 128 px on large frames, smaller where that would leave fewer than about eight tiles along the short side. */
+function chooseTileSize(plane: PixelPlane): number {
+  const short = Math.min(plane.width, plane.height);
+  if (short >= 1500) return 128;
+  if (short >= 400) return 64;
+  return Math.max(16, Math.min(64, Math.ceil(short / 4)));
+}
+
+function coarseLevels(
+  plane: PixelPlane,
+  tileSizePx: number,
+  columns: number,
+  rows: number,
+  bounds: (i: number, j: number) => [number, number, number, number],
+  quantum: number,
+): { level: Float64Array; noise: Float64Array } {
+  const step = tileSizePx >= 96 ? 4 : tileSizePx >= 48 ? 2 : 1;
+  const sampler = makeTileSampler(plane, tileSizePx, tileSizePx >= 96 ? 11 : 3, step, quantum);
+  const level = new Float64Array(columns * rows).fill(NaN);
+  const noise = new Float64Array(columns * rows).fill(NaN);
+  for (let j = 0; j < rows; j += 1) {
+    for (let i = 0; i < columns; i += 1) {
+      const n = sampler.gather(...bounds(i, j));
+      if (n < MIN_SAMPLES) continue;
+      const { buffer } = sampler;
+      const median = medianInPlace(buffer, n);
+      // Spread from the dark side alone: stars only add light.
+      let m = 0;
+      for (let s = 0; s < n; s += 1) if (buffer[s] <= median) buffer[m++] = median - buffer[s];
+      const spread = 1.4826 * medianInPlace(buffer, m);
+      const sharper = refine(sampler.gather(...bounds(i, j)), buffer, median, spread);
+      level[j * columns + i] = sharper.mean;
+      noise[j * columns + i] = sharper.sd;
+    }
+  }
+  return { level, noise };
+}
+
+function refine(
+  count: number,
+  buffer: Float64Array,
+  median: number,
+  spread: number,
+): { readonly mean: number; readonly sd: number } {
+  const core = normalCore(buffer, count, { mean: median, sd: spread });
+  const isSane = core.used >= MIN_SAMPLES / 2 && core.sd > 0 && Math.abs(core.mean - median) < 3 * spread;
+  return isSane ? core : { mean: median, sd: spread };
+}
+
+function residualCore(
+  sampler: TileSampler,
+  [x0, y0, x1, y1]: [number, number, number, number],
+  map: { readonly tileSizePx: number; readonly columns: number; readonly rows: number },
+  surface: Float64Array,
+  i: number,
+  j: number,
+  sd: number,
+): { readonly mean: number; readonly sd: number } | null {
+  // Slopes over this tile from its neighbours: central differences, one-sided at the border.
+  const left = Math.max(0, i - 1);
+  const right = Math.min(map.columns - 1, i + 1);
+  const down = Math.max(0, j - 1);
+  const up = Math.min(map.rows - 1, j + 1);
+  const gx =
+    right > left ? (surface[j * map.columns + right] - surface[j * map.columns + left]) / (right - left) : 0;
+  const gy = up > down ? (surface[up * map.columns + i] - surface[down * map.columns + i]) / (up - down) : 0;
+  const sx = gx / map.tileSizePx;
+  const sy = gy / map.tileSizePx;
+  const half = (map.tileSizePx - 1) / 2;
+  const atCorner = surface[j * map.columns + i] - half * (sx + sy);
+  const n = sampler.gatherResiduals(x0, y0, x1, y1, atCorner, sx, sy, 0);
+  if (n < MIN_SAMPLES || !(sd > 0)) return null;
+  const core = normalCore(sampler.buffer, n, { mean: 0, sd });
+  if (core.used < MIN_SAMPLES / 2 || !(core.sd > 0) || Math.abs(core.mean) > 5 * sd) return null;
+  return core;
+}
+
+function finish(
+  plane: PixelPlane,
+  map: { readonly tileSizePx: number; readonly columns: number; readonly rows: number },
+  rawLevel: Float64Array,
+  rawNoise: Float64Array,
+): BackgroundMap {
+  const { columns, rows } = map;
+  let level = fillHoles({ columns, rows, values: rawLevel });
+  let noise = fillHoles({ columns, rows, values: rawNoise });
+  const typicalNoise = medianOf(noise);
+  level = smoothTiles({
+    columns,
+    rows,
+    values: rejectOutlyingTiles({ columns, rows, values: level }, 3 * typicalNoise),
+  });
+  noise = smoothTiles({
+    columns,
+    rows,
+    values: rejectOutlyingTiles({ columns, rows, values: noise }, 0.3 * typicalNoise),
+  });
+  for (let k = 0; k < level.length; k += 1) {
+    level[k] = level[k] * plane.scale + plane.zero;
+    noise[k] *= Math.abs(plane.scale);
+  }
+  const medianLevel = frameMedian(plane, map, level);
+  const gradient = skyGradient({ columns, rows, values: level }, medianLevel);
+  return {
+    ...map,
+    level,
+    noise,
+    medianLevel,
+    medianNoise: frameMedian(plane, map, noise),
+    gradientPercent: gradient.percent,
+    gradientDirectionDeg: gradient.directionDeg,
+  };
+}
+
+/** Median over the area of the frame: tiles at the border are larger than the others, so their plain median would lean. */
+function frameMedian(
+  plane: PixelPlane,
+  map: { readonly tileSizePx: number; readonly columns: number; readonly rows: number },
+  tiles: Float64Array,
+): number {
+  const across = 4 * map.columns;
+  const down = 4 * map.rows;
+  const values = new Float64Array(across * down);
+  for (let k = 0; k < values.length; k += 1) {
+    const x = (((k % across) + 0.5) / across) * plane.width - 0.5;
+    const y = ((Math.floor(k / across) + 0.5) / down) * plane.height - 0.5;
+    values[k] = interpolateTiles(map, tiles, x, y);
+  }
+  return medianOf(values);
+}
+
+function medianOf(values: Float64Array): number {
+  const finite = values.filter((v) => Number.isFinite(v));
+  return medianInPlace(finite, finite.length);
+}

@@ -1,0 +1,98 @@
+import { medianInPlace } from '../stats/median.js';
+
+/** Values on a grid of tiles, row-major; tile (i, j) is centred at ((i + 0.5) size, (j + 0.5) size) in 0-based pixel edges. */
+export interface TileGrid {
+  readonly columns: number;
+  readonly rows: number;
+  readonly values: Float64Array;
+}
+
+/** Fill NaN tiles from the nearest measured ones, ring by ring; all-NaN grids stay as they are. */
+export function fillHoles(grid: TileGrid): Float64Array {
+  let current = Float64Array.from(grid.values);
+  for (let round = 0; round < grid.columns + grid.rows; round += 1) {
+    let holes = 0;
+    const next = Float64Array.from(current);
+    for (let j = 0; j < grid.rows; j += 1) {
+      for (let i = 0; i < grid.columns; i += 1) {
+        if (!Number.isNaN(current[j * grid.columns + i])) continue;
+        let sum = 0;
+        let n = 0;
+        visitNeighbours(grid.columns, grid.rows, i, j, (k) => {
+          if (Number.isNaN(current[k])) return;
+          sum += current[k];
+          n += 1;
+        });
+        if (n > 0) next[j * grid.columns + i] = sum / n;
+        else holes += 1;
+      }
+    }
+    current = next;
+    if (holes === 0) break;
+  }
+  return current;
+}
+
+/**
+ * Replace tiles that stand out from their surroundings by the median of the 3 x 3 block about them: above (a bright star, a galaxy core) or below
+ * by more than `limit`. Smooth gradients pass unchanged.
+ */
+export function rejectOutlyingTiles(grid: TileGrid, limit: number): Float64Array {
+  const result = Float64Array.from(grid.values);
+  const block = new Float64Array(9);
+  for (let j = 0; j < grid.rows; j += 1) {
+    for (let i = 0; i < grid.columns; i += 1) {
+      let n = 0;
+      visitNeighbours(grid.columns, grid.rows, i, j, (k) => {
+        block[n++] = grid.values[k];
+      });
+      if (n < 3) continue;
+      const k = j * grid.columns + i;
+      const median = medianInPlace(block, n);
+      if (Math.abs(grid.values[k] - median) > limit) result[k] = median;
+    }
+  }
+  return result;
+}
+
+/** Mean of each tile with its neighbours, weights 4-2-1, reflecting gradients at the border so that a slope is kept. */
+export function smoothTiles(grid: TileGrid): Float64Array {
+  const { columns, rows } = grid;
+  const across = new Float64Array(grid.values.length);
+  const result = new Float64Array(grid.values.length);
+  smoothLine(grid.values, across, columns, rows, 1, columns);
+  smoothLine(across, result, rows, columns, columns, 1);
+  return result;
+}
+
+function smoothLine(
+  from: Float64Array,
+  to: Float64Array,
+  length: number,
+  lines: number,
+  step: number,
+  lineStep: number,
+): void {
+  for (let line = 0; line < lines; line += 1) {
+    for (let i = 0; i < length; i += 1) {
+      const k = line * lineStep + i * step;
+      // At the border the missing neighbour continues the slope, so the value there stays.
+      const isInner = i > 0 && i < length - 1;
+      to[k] = isInner ? 0.5 * from[k] + 0.25 * (from[k - step] + from[k + step]) : from[k];
+    }
+  }
+}
+
+function visitNeighbours(
+  columns: number,
+  rows: number,
+  i: number,
+  j: number,
+  visit: (k: number) => void,
+): void {
+  for (let y = Math.max(0, j - 1); y <= Math.min(rows - 1, j + 1); y += 1) {
+    for (let x = Math.max(0, i - 1); x <= Math.min(columns - 1, i + 1); x += 1) {
+      if (x !== i || y !== j) visit(y * columns + x);
+    }
+  }
+}

@@ -1,0 +1,45 @@
+import type { PixelPlane } from '../fits/types.js';
+import { findPeaks, type PeakCollector } from './find-peaks.js';
+import { estimateStarScale } from './star-scale.js';
+import type { BackgroundMap, SourceList } from './types.js';
+
+export interface DetectionOptions {
+  /** Half-flux diameter of the star image, pixels, when it is known; otherwise estimated from the frame. */
+  readonly scalePx?: number;
+  /** Signal to noise in the matched filter that a source must reach. Default 5. */
+  readonly threshold?: number;
+}
+
+/** Star images narrower than this do not exist: light that falls on one pixel alone is about one pixel wide. */
+const SMALLEST_SCALE = 1.2;
+
+/**
+ * Star-like sources of a frame, brightest first.
+ *
+ * The search runs at the bin factor where the frame's own star image is about two blocks wide (so a defocused ring is one source), on raw integers
+ * where that factor is 1; single bright pixels are counted and left out. On a colour mosaic the green sites are searched.
+ * A frame without a background (all blank) or with no noise at all gives an empty list.
+ */
+export function detectSources(
+  plane: PixelPlane,
+  background: BackgroundMap,
+  options: DetectionOptions = {},
+): SourceList {
+  const found: PeakCollector = { x: [], y: [], flux: [], snr: [], spikes: 0 };
+  const isMeasurable = Number.isFinite(background.medianLevel) && background.medianNoise > 0;
+  const estimate = options.scalePx ?? (isMeasurable ? estimateStarScale(plane, background) : null);
+  const scalePx = Math.max(SMALLEST_SCALE, estimate ?? 3);
+  if (isMeasurable) findPeaks(plane, background, scalePx, options.threshold ?? 5, [0, plane.height], found);
+  const order = Uint32Array.from(found.flux.keys()).sort((a, b) => found.flux[b] - found.flux[a]);
+  const pick = (values: readonly number[], offset: number): Float64Array =>
+    Float64Array.from(order, (k) => values[k] + offset);
+  return {
+    count: order.length,
+    x: pick(found.x, 1),
+    y: pick(found.y, 1),
+    flux: pick(found.flux, 0),
+    snr: pick(found.snr, 0),
+    scalePx,
+    hotPixels: found.spikes,
+  };
+}

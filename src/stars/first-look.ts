@@ -1,0 +1,129 @@
+import { measureMoments, type AdaptiveMoments } from './adaptive-moments.js';
+import type { FrameSetting } from './frame-setting.js';
+import { localBackground } from './local-background.js';
+import { gatherWindow } from './star-window.js';
+import { StarFlag } from './types.js';
+
+/** One source after the first look: where it is, how wide, what is wrong with it. */
+export interface FirstLook {
+  readonly source: number;
+  readonly moments: AdaptiveMoments | null;
+  /** Local sky above the sky map, ADU, and its error. */
+  readonly pedestal: number;
+  readonly pedestalError: number;
+  /** Sky map at the star, ADU. */
+  readonly sky: number;
+  /** Highest pixel above the local sky, ADU. */
+  readonly peak: number;
+  /** Noise of one pixel, ADU. */
+  readonly noise: number;
+  flags: number;
+}
+
+/** Gather the star's surroundings into the setting's window, with its neighbours masked; returns how much light of neighbours reaches it (part of its own). */
+export function openWindow(
+  setting: FrameSetting,
+  source: number,
+  x: number,
+  y: number,
+  radiusPx: number,
+): number {
+  const { sources, window, widthPx } = setting;
+  gatherWindow(setting.plane, setting.background, x, y, radiusPx, window);
+  let contamination = 0;
+  setting.neighbours.near(x, y, 1.42 * radiusPx + 2 * widthPx, (other) => {
+    if (other === source) return;
+    const nx = sources.x[other];
+    const ny = sources.y[other];
+    const distance = Math.hypot(nx - x, ny - y);
+    if (distance < 0.4 * widthPx) return;
+    const ratio = sources.flux[other] / sources.flux[source];
+    // Light of a seeing-like profile (Moffat, beta 3) where the star's own half-maximum ellipse ends.
+    const u = Math.max(0, distance - 0.6 * widthPx) / widthPx;
+    contamination += ratio * (1 + 1.04 * u * u) ** -3;
+    const reach = 1.5 * widthPx * (1 + 0.3 * Math.max(0, Math.log10(ratio)));
+    maskNeighbour(setting, nx - 1, ny - 1, x - 1, y - 1, reach);
+  });
+  return contamination;
+}
+
+/** Mask the pixels within `reach` of the neighbour that lie nearer to it than to the star; all 0-based. */
+function maskNeighbour(
+  setting: FrameSetting,
+  nx: number,
+  ny: number,
+  x: number,
+  y: number,
+  reach: number,
+): void {
+  const { window } = setting;
+  const j1 = Math.min(window.height - 1, Math.floor(ny + reach) - window.y0);
+  const i1 = Math.min(window.width - 1, Math.floor(nx + reach) - window.x0);
+  for (let j = Math.max(0, Math.ceil(ny - reach) - window.y0); j <= j1; j += 1) {
+    for (let i = Math.max(0, Math.ceil(nx - reach) - window.x0); i <= i1; i += 1) {
+      const toNeighbour = (window.x0 + i - nx) ** 2 + (window.y0 + j - ny) ** 2;
+      if (toNeighbour > reach * reach) continue;
+      const toStar = (window.x0 + i - x) ** 2 + (window.y0 + j - y) ** 2;
+      if (toNeighbour < toStar) window.usable[j * window.width + i] = 0;
+    }
+  }
+}
+
+/** Moments, local sky and flags of one source. `photonFactor`: see `fitMoffat`. */
+export function takeFirstLook(setting: FrameSetting, source: number, photonFactor: number): FirstLook {
+  const { sources, window, widthPx, plane } = setting;
+  const x = sources.x[source];
+  const y = sources.y[source];
+  let flags = 0;
+  const contamination = openWindow(setting, source, x, y, setting.ringOuter);
+  if (contamination > 0.03) flags |= StarFlag.Blended;
+  const edge = Math.max(3, 1.2 * widthPx);
+  if (x - edge < 1 || y - edge < 1 || x + edge > plane.width || y + edge > plane.height)
+    flags |= StarFlag.Edge;
+  const inner = innerPixels(setting, x - 1, y - 1, 1.2 * widthPx);
+  if (inner.blanks > 0) flags |= StarFlag.BadPixels;
+  if (setting.clipLevel !== null && inner.highest + window.sky >= setting.clipLevel)
+    flags |= StarFlag.Saturated;
+  const ring = localBackground(window, x - 1, y - 1, setting.ringInner, setting.ringOuter);
+  const moments = measureMoments(
+    window,
+    { x: x - 1, y: y - 1, sigmaPx: widthPx / 2.3548 },
+    ring.level,
+    photonFactor,
+  );
+  if (moments === null) flags |= StarFlag.MomentsFailed;
+  else if (moments.flux < 10 * moments.fluxError) flags |= StarFlag.Faint;
+  return {
+    source,
+    moments,
+    pedestal: ring.level,
+    pedestalError: ring.error,
+    sky: window.sky,
+    peak: inner.highest - ring.level,
+    noise: window.noise,
+    flags,
+  };
+}
+
+function innerPixels(
+  setting: FrameSetting,
+  x: number,
+  y: number,
+  radiusPx: number,
+): { highest: number; blanks: number } {
+  const { window } = setting;
+  let highest = -Infinity;
+  let blanks = 0;
+  for (let j = 0; j < window.height; j += 1) {
+    const dy = window.y0 + j - y;
+    if (Math.abs(dy) > radiusPx) continue;
+    for (let i = 0; i < window.width; i += 1) {
+      const dx = window.x0 + i - x;
+      if (dx * dx + dy * dy > radiusPx * radiusPx) continue;
+      const k = j * window.width + i;
+      if (window.usable[k]) highest = Math.max(highest, window.values[k]);
+      else if (window.values[k] === 0 && window.blanks > 0) blanks += 1;
+    }
+  }
+  return { highest, blanks };
+}

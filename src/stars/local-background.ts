@@ -1,0 +1,44 @@
+import { medianInPlace } from '../stats/median.js';
+import { normalCore } from '../stats/truncated-normal.js';
+import type { StarWindow } from './star-window.js';
+
+const sample = new Float64Array(1024);
+
+/**
+ * Sky about one star, ADU above the window's sky map: the normal core of the pixels in a ring of radii `inner`..`outer` px about 0-based (x, y),
+ * neighbours' light left out by keeping below +1.5 sd. Also its standard error.
+ *
+ * Fewer than 20 usable pixels in the ring: level 0 (the map stands), error the pixel noise over 5.
+ */
+export function localBackground(
+  window: StarWindow,
+  x: number,
+  y: number,
+  inner: number,
+  outer: number,
+): { readonly level: number; readonly error: number } {
+  const area = Math.PI * (outer * outer - inner * inner);
+  const stride = Math.max(1, Math.ceil(area / 500));
+  let n = 0;
+  let turn = 0;
+  const low = inner * inner;
+  const high = outer * outer;
+  for (let j = 0; j < window.height; j += 1) {
+    const dy = window.y0 + j - y;
+    for (let i = 0; i < window.width; i += 1) {
+      const dx = window.x0 + i - x;
+      const r2 = dx * dx + dy * dy;
+      if (r2 < low || r2 > high) continue;
+      const k = j * window.width + i;
+      if (!window.usable[k]) continue;
+      turn += 1;
+      if (turn % stride !== 0 || n >= sample.length) continue;
+      sample[n++] = window.values[k];
+    }
+  }
+  if (n < 20) return { level: 0, error: window.noise / 5 };
+  const median = medianInPlace(sample, n);
+  const core = normalCore(sample, n, { mean: median, sd: window.noise }, 3, 1.5);
+  const isSane = core.used >= n / 4 && Math.abs(core.mean - median) < 2 * window.noise;
+  return { level: isSane ? core.mean : median, error: (1.3 * window.noise) / Math.sqrt(n) };
+}

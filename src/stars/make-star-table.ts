@@ -1,0 +1,155 @@
+import { medianInPlace } from '../stats/median.js';
+import { openWindow, type FirstLook } from './first-look.js';
+import type { FrameFits, StarFit } from './fit-stars.js';
+import type { FrameSetting } from './frame-setting.js';
+import { measureHalfFlux } from './half-flux.js';
+import { emptyColumns, sortedTable, type StarColumns } from './star-columns.js';
+import { StarFlag, type StarTable } from './types.js';
+import { learnWings } from './learn-wings.js';
+
+/** Put everything measured into one table, brightest first; see `StarTable` for the meaning and unit of each column. */
+export function makeStarTable(
+  setting: FrameSetting,
+  looks: readonly FirstLook[],
+  frame: FrameFits,
+  calibrators: readonly number[],
+): StarTable {
+  const wings = learnWings(setting, looks, calibrators, frame);
+  const columns = emptyColumns(looks.length);
+  const toFit = momentScale(looks, frame);
+  for (let k = 0; k < looks.length; k += 1) {
+    const look = looks[k];
+    const { moments } = look;
+    const star = frame.fits.get(k);
+    columns.flags[k] = look.flags;
+    columns.x[k] = setting.sources.x[look.source];
+    columns.y[k] = setting.sources.y[look.source];
+    columns.flux[k] = setting.sources.flux[look.source];
+    columns.snr[k] = setting.sources.snr[look.source];
+    columns.peak[k] = look.peak;
+    columns.background[k] = look.sky + look.pedestal;
+    columns.beta[k] = star === undefined ? NaN : star.shape.beta;
+    if (moments === null) continue;
+    columns.x[k] = (star?.x ?? moments.x) + 1;
+    columns.y[k] = (star?.y ?? moments.y) + 1;
+    columns.mxx[k] = moments.mxx;
+    columns.mxy[k] = moments.mxy;
+    columns.myy[k] = moments.myy;
+    columns.mError[k] = moments.mError;
+    columns.skewX[k] = moments.skewX;
+    columns.skewY[k] = moments.skewY;
+    columns.skewError[k] = moments.skewError;
+    columns.snr[k] = moments.flux / moments.fluxError;
+    if (star !== undefined) writeFit(columns, k, star, frame);
+    else writeFromMoments(columns, k, look, toFit);
+    const reach = Math.max(
+      2.2,
+      wings.referenceWidths * 2.3548 * (moments.mxx * moments.myy - moments.mxy ** 2) ** 0.25,
+    );
+    if (reach > 3 * wings.referenceWidths * setting.widthPx) continue;
+    openWindow(setting, look.source, columns.x[k], columns.y[k], reach + 1);
+    const half = measureHalfFlux(setting.window, columns.x[k] - 1, columns.y[k] - 1, {
+      reachPx: reach,
+      pedestal: look.pedestal,
+      pedestalError: look.pedestalError,
+      totalOverReach: wings.totalOverReference,
+      skyLevelPerFlux: wings.skyLevel / ((moments.mxx + moments.myy) / 2),
+      photonFactor: frame.photonFactor,
+      isMosaic: setting.isMosaic,
+    });
+    columns.hfd[k] = half.diameter;
+    columns.hfdError[k] = half.error;
+    columns.flux[k] = half.totalFlux > 0 ? half.totalFlux : columns.flux[k];
+  }
+  return sortedTable(columns);
+}
+
+function writeFit(columns: StarColumns, k: number, star: StarFit, frame: FrameFits): void {
+  const major = star.major * frame.correction.major;
+  const minor = star.minor * frame.correction.minor;
+  const fwhm = Math.sqrt(major * minor);
+  const ellipticity = (major * major - minor * minor) / (major * major + minor * minor);
+  const { a, b, c } = star.shape;
+  const v = star.fit.shapeCovariance;
+  // ln FWHM = -ln(ac - b^2) / 4 + ...; e1 = (c - a)/(a + c), e2 = -2b/(a + c).
+  const g = [c, -2 * b, a];
+  let sizeVariance = 0;
+  for (let i = 0; i < 3; i += 1) for (let j = 0; j < 3; j += 1) sizeVariance += g[i] * v[3 * i + j] * g[j];
+  const sum = a + c;
+  const d1 = [(-2 * c) / sum ** 2, 0, (2 * a) / sum ** 2];
+  const d2 = [(2 * b) / sum ** 2, -2 / sum, (2 * b) / sum ** 2];
+  let e1Variance = 0;
+  let e2Variance = 0;
+  for (let i = 0; i < 3; i += 1) {
+    for (let j = 0; j < 3; j += 1) {
+      e1Variance += d1[i] * v[3 * i + j] * d1[j];
+      e2Variance += d2[i] * v[3 * i + j] * d2[j];
+    }
+  }
+  // With the pixel in the model the width on the sensor follows the optical one only in part.
+  const optical = (Math.sqrt(2 ** (1 / star.shape.beta) - 1) * 2) / (a * c - b * b) ** 0.25;
+  const damping = Math.min(1, (optical / Math.sqrt(star.major * star.minor)) ** 2);
+  columns.fwhm[k] = fwhm;
+  columns.fwhmError[k] = (damping * fwhm * Math.sqrt(Math.max(0, sizeVariance))) / (4 * (a * c - b * b));
+  const eError = damping * Math.sqrt(Math.max(0, (e1Variance + e2Variance) / 2));
+  writeEllipticity(
+    columns,
+    k,
+    ellipticity * Math.cos(2 * star.angle),
+    ellipticity * Math.sin(2 * star.angle),
+    eError,
+  );
+  if (!star.fit.converged) columns.flags[k] |= StarFlag.FitFailed;
+}
+
+/** Elongation from the ellipticity with the noise's share taken off: |e|^2 of noise alone averages 2 eError^2. */
+function writeEllipticity(columns: StarColumns, k: number, e1: number, e2: number, eError: number): void {
+  columns.e1[k] = e1;
+  columns.e2[k] = e2;
+  columns.eError[k] = eError;
+  const e = Math.min(0.98, Math.sqrt(Math.max(0, e1 * e1 + e2 * e2 - 2 * eError * eError)));
+  columns.elongation[k] = Math.sqrt((1 + e) / (1 - e));
+  columns.angleDeg[k] = ((Math.atan2(e2, e1) * 90) / Math.PI + 180) % 180;
+}
+
+/** Fitted over moment width, and fitted over moment ellipticity, medians over the fitted stars: brings unfitted stars to the same scale. */
+function momentScale(looks: readonly FirstLook[], frame: FrameFits): { width: number; ellipticity: number } {
+  const ratios: number[] = [];
+  let product = 0;
+  let square = 0;
+  for (const [k, star] of frame.fits) {
+    const { moments, flags } = looks[k];
+    if (moments === null || flags !== 0) continue;
+    const fwhm = Math.sqrt(star.major * star.minor * frame.correction.major * frame.correction.minor);
+    ratios.push(fwhm / (moments.mxx * moments.myy - moments.mxy ** 2) ** 0.25);
+    const trace = moments.mxx + moments.myy;
+    const e = Math.hypot(moments.mxx - moments.myy, 2 * moments.mxy) / trace;
+    const r = (star.major * frame.correction.major) / (star.minor * frame.correction.minor);
+    product += (e * (r * r - 1)) / (r * r + 1);
+    square += e * e;
+  }
+  return {
+    width: ratios.length > 0 ? medianInPlace(ratios) : 2.3548,
+    ellipticity: square > 0.0025 * ratios.length ? Math.max(0.7, Math.min(1.4, product / square)) : 1,
+  };
+}
+
+function writeFromMoments(
+  columns: StarColumns,
+  k: number,
+  look: FirstLook,
+  scale: { width: number; ellipticity: number },
+): void {
+  const { moments } = look;
+  if (moments === null) return;
+  const trace = moments.mxx + moments.myy;
+  columns.fwhm[k] = scale.width * (moments.mxx * moments.myy - moments.mxy ** 2) ** 0.25;
+  columns.fwhmError[k] = (columns.fwhm[k] * moments.mError) / trace;
+  writeEllipticity(
+    columns,
+    k,
+    (scale.ellipticity * (moments.mxx - moments.myy)) / trace,
+    (scale.ellipticity * 2 * moments.mxy) / trace,
+    (2 * moments.mError) / trace,
+  );
+}

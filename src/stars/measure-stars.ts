@@ -1,0 +1,179 @@
+import type { PixelPlane } from '../fits/types.js';
+import { clippingLevel } from '../image/clipping-level.js';
+import { detectSources } from '../image/detect-sources.js';
+import { findStreaks } from '../image/find-streaks.js';
+import type { BackgroundMap, SourceList, Streak } from '../image/types.js';
+import { chooseBalanced } from './choose-balanced.js';
+import { takeFirstLook, type FirstLook } from './first-look.js';
+import { fitStars } from './fit-stars.js';
+import { skyRing, type FrameSetting } from './frame-setting.js';
+import { indexNeighbours } from './neighbours.js';
+import { makeStarTable } from './make-star-table.js';
+import { makeStarWindow } from './star-window.js';
+import { StarFlag, type StarTable } from './types.js';
+import { flagOddSizes, typicalSize, type TypicalSize } from './typical-size.js';
+
+export interface MeasureOptions {
+  /** Measure and fit every star, not a field-balanced selection. */
+  readonly thorough?: boolean;
+  readonly electronsPerAdu?: number | null;
+  /** Profile fits at most (default 600). */
+  readonly maxFitted?: number;
+}
+
+export interface StarMeasurement {
+  readonly table: StarTable;
+  readonly counts: {
+    readonly detected: number;
+    readonly measured: number;
+    readonly saturated: number;
+    readonly hotPixels: number;
+    readonly cosmicRays: number;
+  };
+  readonly streaks: readonly Streak[];
+}
+
+/** Pixels that profile fits may look at, all together, before their number is cut: wide stars need fewer of them. */
+const FIT_PIXELS = 2.5e5;
+const CALIBRATORS = 80;
+
+/**
+ * Find and measure the stars of one frame: moments, profile, half-flux diameter, third moments, each with its error.
+ *
+ * Unless `thorough`, the number of stars measured (2.5 x `maxFitted`) and fitted is bounded and spread evenly over the field; stars that are not fitted take their
+ * width from the moments, on the scale of the fits. A frame without stars gives an empty table.
+ */
+export function measureStars(
+  plane: PixelPlane,
+  background: BackgroundMap,
+  options: MeasureOptions = {},
+): StarMeasurement {
+  const sources = detectSources(plane, background);
+  const streaks = findStreaks(plane, background);
+  const maxFitted = options.thorough ? Infinity : (options.maxFitted ?? 600);
+  const measured = chooseBalanced(
+    Uint32Array.from(sources.x.keys()),
+    sources.x,
+    sources.y,
+    plane.width,
+    plane.height,
+    2.5 * maxFitted,
+  );
+  const { setting, looks, typical } = lookTwice(
+    plane,
+    background,
+    sources,
+    measured,
+    options.electronsPerAdu ?? null,
+  );
+  if (typical !== null) flagOddSizes(looks, typical);
+  markStreaks(looks, sources, streaks, setting.widthPx);
+
+  const fitBudget = options.thorough
+    ? looks.length
+    : Math.min(maxFitted, Math.max(100, Math.round(FIT_PIXELS / (5.3 * setting.widthPx ** 2))));
+  const fittable = rankForFit(looks);
+  const chosen = chooseBalanced(
+    fittable,
+    Float64Array.from(looks, (look) => sources.x[look.source]),
+    Float64Array.from(looks, (look) => sources.y[look.source]),
+    plane.width,
+    plane.height,
+    fitBudget,
+  );
+  const calibrators = chooseCalibrators(looks, chosen);
+  const fits = fitStars(setting, looks, chosen, calibrators, options.electronsPerAdu ?? null);
+  const table = makeStarTable(setting, looks, fits, calibrators);
+  return {
+    table,
+    counts: {
+      detected: sources.count,
+      measured: table.count,
+      saturated: count(looks, StarFlag.Saturated),
+      hotPixels: sources.hotPixels,
+      cosmicRays: count(looks, StarFlag.TooSharp),
+    },
+    streaks,
+  };
+}
+
+/** First look at every chosen source; once more when the stars turn out much wider or narrower than the search assumed. */
+function lookTwice(
+  plane: PixelPlane,
+  background: BackgroundMap,
+  sources: SourceList,
+  chosen: Uint32Array,
+  electronsPerAdu: number | null,
+): { setting: FrameSetting; looks: FirstLook[]; typical: TypicalSize | null } {
+  const photonFactor = electronsPerAdu !== null && electronsPerAdu > 0 ? 1 / electronsPerAdu : 0;
+  const clipLevel = clippingLevel(plane, sources.x, sources.y, sources.scalePx / 2);
+  let widthPx = sources.scalePx;
+  for (let round = 0; ; round += 1) {
+    const ring = skyRing(widthPx);
+    const setting: FrameSetting = {
+      plane,
+      background,
+      sources,
+      neighbours: indexNeighbours(sources, Math.max(16, 3 * widthPx)),
+      clipLevel,
+      widthPx,
+      ringInner: ring.inner,
+      ringOuter: ring.outer,
+      isMosaic: plane.mosaic !== null,
+      window: makeStarWindow(Math.max(ring.outer, 6 * widthPx) + 2),
+    };
+    const looks = Array.from(chosen, (source) => takeFirstLook(setting, source, photonFactor));
+    const typical = typicalSize(looks, plane.width, plane.height);
+    const width = typical === null ? widthPx : 2.3548 * Math.sqrt(typical.frame);
+    if (round === 1 || (width < 1.3 * widthPx && width > 0.75 * widthPx)) {
+      return { setting: { ...setting, widthPx: width }, looks, typical };
+    }
+    widthPx = width;
+  }
+}
+
+/** Stars worth a profile fit, best first: unblended before blended, then by flux. */
+function rankForFit(looks: readonly FirstLook[]): number[] {
+  const spoilt =
+    StarFlag.Saturated | StarFlag.Edge | StarFlag.TooSharp | StarFlag.Extended | StarFlag.MomentsFailed;
+  const order: number[] = [];
+  for (let k = 0; k < looks.length; k += 1) if ((looks[k].flags & spoilt) === 0) order.push(k);
+  const rank = (k: number): number => (looks[k].flags & StarFlag.Blended ? 1 : 0);
+  return order.sort(
+    (a, b) => rank(a) - rank(b) || (looks[b].moments?.flux ?? 0) - (looks[a].moments?.flux ?? 0),
+  );
+}
+
+/** The cleanest bright stars among the chosen: what the frame's star image looks like is learnt from them. */
+function chooseCalibrators(looks: readonly FirstLook[], chosen: Uint32Array): number[] {
+  const clean = Array.from(chosen).filter((k) => looks[k].flags === 0);
+  const bright = clean.filter((k) => {
+    const { moments } = looks[k];
+    return moments !== null && moments.flux > 40 * moments.fluxError;
+  });
+  return (bright.length >= 8 ? bright : clean).slice(0, CALIBRATORS);
+}
+
+/** A trail's own pieces, and stars under it, are not measured as stars. */
+function markStreaks(
+  looks: readonly FirstLook[],
+  sources: SourceList,
+  streaks: readonly Streak[],
+  widthPx: number,
+): void {
+  for (const { x1, y1, x2, y2, lengthPx, widthPx: streakWidth } of streaks) {
+    for (const look of looks) {
+      const x = sources.x[look.source] - x1;
+      const y = sources.y[look.source] - y1;
+      const along = (x * (x2 - x1) + y * (y2 - y1)) / lengthPx;
+      const across = Math.abs(x * (y2 - y1) - y * (x2 - x1)) / lengthPx;
+      if (along > -widthPx && along < lengthPx + widthPx && across < streakWidth + 1.5 * widthPx) {
+        look.flags |= StarFlag.Blended;
+      }
+    }
+  }
+}
+
+function count(looks: readonly FirstLook[], flag: number): number {
+  return looks.reduce((n, look) => n + (look.flags & flag ? 1 : 0), 0);
+}

@@ -1,0 +1,54 @@
+import type { SummaryStars } from './summary-stars.js';
+import type { StarTable } from './types.js';
+
+/** Common elongation of the stars of a frame. */
+export interface Trail {
+  /** Axis, degrees in [0, 180); null without two stars. */
+  readonly angleDeg: number | null;
+  /** Length of the mean ellipticity vector over the mean length: 0 random axes, 1 all along one axis. */
+  readonly coherence: number | null;
+  /** Length of the mean vector over its standard error. */
+  readonly significance: number | null;
+}
+
+/**
+ * Mean of the stars' ellipticity vectors (twice the angle, so that axes add up), weighted, with its error from the scatter seen.
+ *
+ * The coherence compares with the mean length after the noise's share is taken off, and cannot pass 1.
+ */
+export function trailFigure(table: StarTable, { stars, weights }: SummaryStars): Trail {
+  let sum = 0;
+  let squares = 0;
+  let s1 = 0;
+  let s2 = 0;
+  let lengths = 0;
+  for (let k = 0; k < stars.length; k += 1) {
+    const w = weights[k];
+    const e1 = table.e1[stars[k]];
+    const e2 = table.e2[stars[k]];
+    if (!(w > 0) || !Number.isFinite(e1)) continue;
+    sum += w;
+    squares += w * w;
+    s1 += w * e1;
+    s2 += w * e2;
+    lengths += w * Math.sqrt(Math.max(0, e1 * e1 + e2 * e2 - 2 * table.eError[stars[k]] ** 2));
+  }
+  if (!(sum > 0) || stars.length < 2) return { angleDeg: null, coherence: null, significance: null };
+  const m1 = s1 / sum;
+  const m2 = s2 / sum;
+  const mean = Math.hypot(m1, m2);
+  let scatter = 0;
+  for (let k = 0; k < stars.length; k += 1) {
+    const d1 = table.e1[stars[k]] - m1;
+    const d2 = table.e2[stars[k]] - m2;
+    if (weights[k] > 0 && Number.isFinite(d1)) scatter += weights[k] * (d1 * d1 + d2 * d2);
+  }
+  const effective = (sum * sum) / squares;
+  const error = Math.sqrt(scatter / sum / 2 / Math.max(1, effective - 1));
+  const length = lengths / sum;
+  return {
+    angleDeg: ((Math.atan2(m2, m1) * 90) / Math.PI + 180) % 180,
+    coherence: Math.min(1, mean / Math.max(length, mean)),
+    significance: error > 0 ? mean / error : null,
+  };
+}

@@ -1,0 +1,55 @@
+import { medianInPlace } from '../stats/median.js';
+import type { FirstLook } from './first-look.js';
+import { StarFlag } from './types.js';
+
+const CELLS = 3;
+const SPOILT = StarFlag.Saturated | StarFlag.Edge | StarFlag.BadPixels | StarFlag.MomentsFailed;
+
+/** Mean variance (mxx + myy)/2 of the typical star near a position: local medians on a 3 x 3 grid where eight or more stars allow, else the frame's. */
+export interface TypicalSize {
+  readonly frame: number;
+  readonly at: (x: number, y: number) => number;
+}
+
+/** From the first look at the stars (0-based positions) of a frame; null when no star has moments. */
+export function typicalSize(
+  looks: readonly FirstLook[],
+  widthPx: number,
+  heightPx: number,
+): TypicalSize | null {
+  const sound = looks.filter((look) => (look.flags & SPOILT) === 0 && look.moments !== null);
+  if (sound.length === 0) return null;
+  // The brighter half: faint false sources would pull the median down.
+  const ranked = [...sound].sort((a, b) => (b.moments?.flux ?? 0) - (a.moments?.flux ?? 0));
+  const bright = ranked.slice(0, Math.max(10, Math.ceil(ranked.length / 2)));
+  const cells: number[][] = Array.from({ length: CELLS * CELLS }, () => []);
+  const cellOf = (x: number, y: number): number => {
+    const i = Math.max(0, Math.min(CELLS - 1, Math.floor((x / widthPx) * CELLS)));
+    const j = Math.max(0, Math.min(CELLS - 1, Math.floor((y / heightPx) * CELLS)));
+    return j * CELLS + i;
+  };
+  const all: number[] = [];
+  for (const { moments } of bright) {
+    if (moments === null) continue;
+    const size = (moments.mxx + moments.myy) / 2;
+    all.push(size);
+    cells[cellOf(moments.x, moments.y)].push(size);
+  }
+  const frame = medianInPlace(all);
+  const local = cells.map((sizes) => (sizes.length >= 8 ? medianInPlace(sizes) : frame));
+  return { frame, at: (x, y) => local[cellOf(x, y)] };
+}
+
+/** Mark what is too sharp or too wide for a star of this frame, beyond its own error. */
+export function flagOddSizes(looks: readonly FirstLook[], typical: TypicalSize): void {
+  for (const look of looks) {
+    const { moments } = look;
+    if (moments === null) continue;
+    const size = (moments.mxx + moments.myy) / 2;
+    const expected = typical.at(moments.x, moments.y);
+    const minor = size - Math.hypot((moments.mxx - moments.myy) / 2, moments.mxy);
+    if (size < 0.45 * expected && size + 3 * moments.mError < expected) look.flags |= StarFlag.TooSharp;
+    else if (minor < 0.2 * expected && minor + 3 * moments.mError < expected) look.flags |= StarFlag.TooSharp;
+    else if (size > 2.2 * expected && size - 3 * moments.mError > expected) look.flags |= StarFlag.Extended;
+  }
+}
