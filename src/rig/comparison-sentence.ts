@@ -13,13 +13,21 @@ export function comparisonSentence(
 ): string {
   const value = (n: number) => plainNumber(n, metric.decimals);
   const unit = metric.unit === '' ? '' : ` ${metric.unit}`;
-  const { before, after, low, high, verdict } = comparison;
+  const { before, after, low, high, verdict, elsewhere } = comparison;
   const because = note ? ` after "${note.text}" (${note.date})` : '';
   if (verdict !== 'cannot-tell' && low !== null && high !== null) {
-    const verb = comparison.shift < 0 ? 'fell' : 'rose';
-    const [least, most] = [Math.min(Math.abs(low), Math.abs(high)), Math.max(Math.abs(low), Math.abs(high))];
-    const word = comparison.shift < 0 ? 'less' : 'more';
-    return `${metric.title} ${verb} from ${value(before.median)} to ${value(after.median)}${unit} (95 %: ${value(least)} to ${value(most)}${unit} ${word})${because}.`;
+    const sizes = [Math.abs(low), Math.abs(high)].sort((a, b) => a - b);
+    const [verb, word] = comparison.shift < 0 ? ['fell', 'less'] : ['rose', 'more'];
+    const moved = `from ${value(before.median)} to ${value(after.median)}${unit}`;
+    const finding =
+      // A figure that is best at zero neither falls nor rises for the better.
+      metric.better === 'zero'
+        ? `${metric.title} moved ${moved} (95 %: by ${signed(value(low), low)} to ${signed(value(high), high)}${unit})`
+        : `${metric.title} ${verb} ${moved} (95 %: ${value(sizes[0])} to ${value(sizes[1])}${unit} ${word})`;
+    if (elsewhere === null) return `${finding}${because}.`;
+    return elsewhere.date === null
+      ? `${finding}, but it drifts steadily through both ranges.`
+      : `${finding}, but the change came on ${elsewhere.date}, not between the two ranges.`;
   }
   const counts = `${nightsText(before.nights)} before, ${after.nights} after`;
   const interval =
@@ -33,7 +41,7 @@ function whatWouldTell({ moreNights, before }: Omit<MetricComparison, 'sentence'
   if (moreNights === null) {
     return before.nights < 6
       ? 'Too few nights before the change: no number of nights after it can make up for that.'
-      : 'The levels are so alike that no number of further nights would show a difference.';
+      : 'The levels are so alike that further nights would not show a difference: if there is one, it lies within that interval.';
   }
   if (moreNights > TOO_MANY_NIGHTS) {
     return `A difference as small as the one seen would take over ${TOO_MANY_NIGHTS} further nights to show.`;

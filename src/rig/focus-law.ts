@@ -1,4 +1,4 @@
-import { theilSen } from '../stats/theil-sen.js';
+import { theilSen } from '../stats/index.js';
 import type { FrameRow } from './frame-row.js';
 
 type FocusRow = Pick<

@@ -1,4 +1,4 @@
-import { frameColumns } from './schema.js';
+import type { frameColumns } from './schema.js';
 import type { RecordableFrame } from './types.js';
 import { airmassOf } from './zenith.js';
 

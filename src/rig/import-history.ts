@@ -84,7 +84,7 @@ export function importJsonLines(store: RigStore, lines: Iterable<string>, name: 
         throw badLine(name, number, `unknown kind of record ${JSON.stringify(record.type)}`);
       const missing = plans[table].key.find((column) => typeof record[column] !== 'string');
       if (missing) throw badLine(name, number, `a ${table} without ${missing}`);
-      const { outcome, old } = mergers[table](record);
+      const { outcome, old } = mergeOrRefuse(mergers[table], record, number, name);
       if (outcome === 'added') added[table]++;
       if (outcome === 'replaced') replaced[table]++;
       if (outcome === 'kept') continue;
@@ -99,7 +99,22 @@ export function importJsonLines(store: RigStore, lines: Iterable<string>, name: 
   });
 }
 
-function merger(store: RigStore, table: Table) {
+type Merge = (record: Row) => { readonly outcome: 'added' | 'replaced' | 'kept'; readonly old: Row | null };
+
+/** A record that the table refuses (a column missing, a list where a number belongs) is the file's fault, not the store's. */
+function mergeOrRefuse(merge: Merge, record: Row, number: number, name: string) {
+  try {
+    return merge(record);
+  } catch (error) {
+    const code = (error as { code?: string }).code ?? '';
+    if (code.startsWith('SQLITE_CONSTRAINT') || error instanceof TypeError) {
+      throw badLine(name, number, `an incomplete ${record.type}`);
+    }
+    throw error;
+  }
+}
+
+function merger(store: RigStore, table: Table): Merge {
   const { key, groups } = plans[table];
   const where = key.map((column) => `${column} = @${column}`).join(' AND ');
   const columns = [...new Set([...key, ...groups.flatMap((group) => [group.stamp, ...group.columns])])];
@@ -113,7 +128,7 @@ function merger(store: RigStore, table: Table) {
       .map((column) => `${column} = @${column}`)
       .join(', ')} WHERE ${where}`,
   );
-  return (record: Row): { outcome: 'added' | 'replaced' | 'kept'; old: Row | null } => {
+  return (record) => {
     const incoming = Object.fromEntries(columns.map((column) => [column, record[column] ?? null]));
     const old = find.get(incoming) as Row | undefined;
     if (!old) {

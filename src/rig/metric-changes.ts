@@ -1,5 +1,4 @@
-import { findSteps } from '../stats/find-steps.js';
-import { individualsChart } from '../stats/individuals-chart.js';
+import { findSteps, individualsChart } from '../stats/index.js';
 import type { FoundChange, NightPoint, RigNote, Stretch } from './types.js';
 
 /** Days in the month that slopes are quoted for. */

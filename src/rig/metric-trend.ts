@@ -1,5 +1,4 @@
-import { mannKendall } from '../stats/mann-kendall.js';
-import { theilSen } from '../stats/theil-sen.js';
+import { mannKendall, theilSen } from '../stats/index.js';
 import { metricChanges, months } from './metric-changes.js';
 import type { Metric } from './metrics.js';
 import type { MetricTrend, NightPoint, RigNote } from './types.js';

@@ -111,9 +111,9 @@ export const metrics: readonly Metric[] = [
     'Elongation',
     '',
     3,
-    'tracking',
+    'all',
     'lower',
-    'median elongation of the stars; good seeing shows more of it',
+    'median elongation of the stars; good seeing shows more of it, bad seeing hides it',
   ),
   metric(
     'focus-blur',

@@ -5,8 +5,11 @@ import type { FrameRow } from './frame-row.js';
 import type { MetricCode, NightFigure } from './types.js';
 import { atZenith } from './zenith.js';
 
-/** The joint fit of a night as the history keeps it: without the focus list, with the size of the sensor. */
-export interface RecordedOptics extends Omit<OpticalState, 'focus'> {
+/** The joint fit of a night as the history keeps it, with the size of the sensor. */
+export interface RecordedOptics extends Pick<
+  OpticalState,
+  'frames' | 'explainedVariance' | 'unit' | 'tilt' | 'curvature' | 'astigmatism' | 'coma' | 'signsKnown'
+> {
   readonly widthPx: number;
   readonly heightPx: number;
 }

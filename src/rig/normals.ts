@@ -1,5 +1,5 @@
 import { median, medianAbsoluteDeviation } from 'simple-statistics';
-import { individualsChart } from '../stats/individuals-chart.js';
+import { individualsChart } from '../stats/index.js';
 import { metricChanges, type MetricChanges } from './metric-changes.js';
 import { metrics, type Metric } from './metrics.js';
 import { nightSeries } from './night-series.js';

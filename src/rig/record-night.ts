@@ -2,6 +2,7 @@ import type { OpticalState } from '../night/types.js';
 import { frameIdentities } from './frame-identity.js';
 import { frameRow } from './frame-row.js';
 import { nightDates } from './night-date.js';
+import type { RecordedOptics } from './night-figures.js';
 import { refreshFigures } from './refresh-figures.js';
 import { frameColumns } from './schema.js';
 import type { RigStore } from './store.js';
@@ -141,7 +142,7 @@ function saveNight(
 }
 
 /** The joint fit that most of the night's frames took part in. */
-function opticsOf(states: readonly OpticalState[], part: OneNight) {
+function opticsOf(states: readonly OpticalState[], part: OneNight): RecordedOptics | null {
   const files = new Set(part.frames.map(({ frame }) => frame.file));
   const shares = states.map((state) => ({
     state,
@@ -149,9 +150,20 @@ function opticsOf(states: readonly OpticalState[], part: OneNight) {
   }));
   const best = shares.sort((a, b) => b.shared - a.shared)[0];
   if (!best || best.shared === 0) return null;
-  const { focus: _focus, ...state } = best.state;
+  const { frames, explainedVariance, unit, tilt, curvature, astigmatism, coma, signsKnown } = best.state;
   const { widthPx, heightPx } = part.frames[0].frame.image;
-  return { ...state, widthPx, heightPx };
+  return {
+    frames,
+    explainedVariance,
+    unit,
+    tilt,
+    curvature,
+    astigmatism,
+    coma,
+    signsKnown,
+    widthPx,
+    heightPx,
+  };
 }
 
 function focusOffsets(states: readonly OpticalState[]): Map<string, number> {

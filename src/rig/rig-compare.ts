@@ -1,9 +1,8 @@
 import { median } from 'simple-statistics';
-import { hodgesLehmann } from '../stats/hodges-lehmann.js';
-import { mannWhitney } from '../stats/mann-whitney.js';
-import { secondSampleForPower } from '../stats/rank-test-power.js';
+import { hodgesLehmann, mannWhitney, secondSampleForPower } from '../stats/index.js';
 import { version } from '../version.js';
 import { comparisonSentence } from './comparison-sentence.js';
+import { metricChanges } from './metric-changes.js';
 import { chooseMetrics, type Metric } from './metrics.js';
 import { nightSeries } from './night-series.js';
 import { listNotes } from './notes.js';
@@ -16,6 +15,9 @@ export interface DateRange {
   readonly from: string | null;
   readonly to: string | null;
 }
+
+/** Nights by which a step found may miss the true one. */
+const NEAR_NIGHTS = 4;
 
 /** Rate of wrong claims allowed among those made. */
 const FALSE_CLAIMS = 0.05;
@@ -108,6 +110,7 @@ function testMetric(
     after: { nights: b.length, median: median(b) },
     p: test.p,
     superiority: test.superiority,
+    elsewhere: movedElsewhere(before, after),
     definition: metric,
     ...shift,
   };
@@ -119,21 +122,33 @@ function conclude(tested: Tested, limit: number, note: RigNote | null): MetricCo
   const needed = told ? null : secondSampleForPower(superiority, rest.before.nights);
   const comparison = {
     ...rest,
-    verdict: told ? verdictOf(definition, rest.before.median, rest.after.median) : ('cannot-tell' as const),
+    verdict: told ? verdictOf(definition, rest) : ('cannot-tell' as const),
     moreNights: needed === null ? null : Math.max(1, needed - rest.after.nights),
   };
   return { ...comparison, sentence: comparisonSentence(definition, comparison, note) };
 }
 
-function verdictOf(metric: Metric, before: number, after: number): 'better' | 'worse' | 'changed' {
-  if (metric.better === null || metric.subject === 'sky') return 'changed';
-  const gain =
-    metric.better === 'lower'
-      ? before - after
-      : metric.better === 'higher'
-        ? after - before
-        : Math.abs(before) - Math.abs(after);
-  return gain > 0 ? 'better' : 'worse';
+function verdictOf(metric: Metric, { before, after, elsewhere }: Omit<Tested, 'definition' | 'superiority'>) {
+  // What moved at another time is no merit or fault of the change in question.
+  if (metric.better === null || metric.subject === 'sky' || elsewhere) return 'changed';
+  const size = (value: number) => (metric.better === 'zero' ? Math.abs(value) : value);
+  const gain = size(before.median) - size(after.median);
+  return (metric.better === 'higher' ? -gain : gain) > 0 ? 'better' : 'worse';
+}
+
+/** A difference between two ranges may come from a change within one of them, or a drift through both: looked for in the joined series. */
+function movedElsewhere(
+  before: readonly NightPoint[],
+  after: readonly NightPoint[],
+): { date: string | null } | null {
+  if (before.length + after.length < 16 || (before.at(-1)?.date ?? '') >= (after[0]?.date ?? '')) return null;
+  const joined = [...before, ...after];
+  const { changes, driftPerMonth } = metricChanges(joined, []);
+  const distance = (date: string) =>
+    Math.abs(joined.findIndex((point) => point.date === date) - before.length);
+  if (changes.some((change) => distance(change.date) <= NEAR_NIGHTS)) return null;
+  if (changes.length > 0) return { date: changes[0].date };
+  return driftPerMonth === 0 ? null : { date: null };
 }
 
 /** Largest p-value that still counts (Benjamini & Hochberg 1995); one test alone: 0.05. */

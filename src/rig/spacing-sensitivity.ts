@@ -1,4 +1,4 @@
-import { hodgesLehmann } from '../stats/hodges-lehmann.js';
+import { hodgesLehmann } from '../stats/index.js';
 import { nightSeries } from './night-series.js';
 import { listNotes } from './notes.js';
 import { rangesAroundNote } from './rig-compare.js';

@@ -1,8 +1,6 @@
 import type { NightAssessment } from '../causes/types.js';
 import type { JudgedFrame } from '../night/types.js';
-import type { IndividualsChart } from '../stats/individuals-chart.js';
-import type { MannKendall } from '../stats/mann-kendall.js';
-import type { TheilSen } from '../stats/theil-sen.js';
+import type { IndividualsChart, MannKendall, TheilSen } from '../stats/index.js';
 
 /** What the history needs of a frame; everything an assessment holds but its pictures and star list of the page. */
 export type RecordableFrame = Omit<JudgedFrame, 'path' | 'pictures' | 'elapsedMs'>;
@@ -209,6 +207,8 @@ export interface MetricComparison {
   readonly shift: number;
   readonly low: number | null;
   readonly high: number | null;
+  /** Where the figure really moved, when that was not between the two ranges: a date, or a steady drift through both. */
+  readonly elsewhere: { readonly date: string | null } | null;
   readonly verdict: 'better' | 'worse' | 'changed' | 'cannot-tell';
   /** When it cannot tell: further nights after the change until a difference of the size seen would show (80 % power); null = no number would. */
   readonly moreNights: number | null;

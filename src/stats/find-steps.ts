@@ -69,6 +69,8 @@ interface Model {
 /** With and without a drift, whichever costs less; a drift costs as much as a step. */
 function bestModel(x: readonly number[], y: readonly number[], penalty: number, shortest: number): Model {
   const flat = { ...partition(y, penalty, shortest), drift: 0 };
+  // The usual case, cheaply: neither a step nor a drift.
+  if (flat.starts.length === 1 && driftGain(x, y) < penalty) return flat;
   let sloped: Model = { starts: [0], drift: commonDrift(x, y, [0]), cost: Infinity };
   // Alternate between the drift within the stretches and the stretches about the drift, from both ends:
   // no steps at all, and the steps of the flat model.
@@ -136,6 +138,13 @@ function commonDrift(x: readonly number[], y: readonly number[], starts: readonl
   return bottom > 0 ? top / bottom : 0;
 }
 
+/** By how much one straight line lowers the sum of squares about the mean. */
+function driftGain(x: readonly number[], y: readonly number[]): number {
+  const slope = commonDrift(x, y, [0]);
+  const centre = x.reduce((a, b) => a + b, 0) / x.length;
+  return slope * slope * x.reduce((sum, value) => sum + (value - centre) ** 2, 0);
+}
+
 function residuals(x: readonly number[], y: readonly number[], model: Model): number[] {
   return model.starts.flatMap((start, k) => {
     const level = y.slice(start, model.starts[k + 1]).map((value, i) => value - model.drift * x[start + i]);
@@ -174,7 +183,8 @@ function neighbourSigma(y: readonly number[]): number {
 
 function drawInOutliers(y: readonly number[], sigma: number): number[] {
   return y.map((value, i) => {
-    const centre = median(y.slice(Math.max(0, i - 2), i + 3));
+    const near = Float64Array.from(y.slice(Math.max(0, i - 2), i + 3)).sort();
+    const centre = (near[(near.length - 1) >> 1] + near[near.length >> 1]) / 2;
     return Math.min(Math.max(value, centre - 3 * sigma), centre + 3 * sigma);
   });
 }

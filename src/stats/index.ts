@@ -1,0 +1,17 @@
+export { besselJ1 } from './bessel-j1.js';
+export { choleskyInPlace, choleskyInverse } from './cholesky.js';
+export { STEP_PENALTY, findSteps, type Step, type StepsFound } from './find-steps.js';
+export { hodgesLehmann, type HodgesLehmann } from './hodges-lehmann.js';
+export { individualsChart, type IndividualsChart } from './individuals-chart.js';
+export { kendallScore, type KendallScore } from './kendall-score.js';
+export { levenbergMarquardt } from './levenberg-marquardt.js';
+export { mannKendall, type MannKendall } from './mann-kendall.js';
+export { mannWhitney, type MannWhitney } from './mann-whitney.js';
+export { medianInPlace, selectInPlace } from './median.js';
+export { normalCdf, normalQuantile, normalTwoSidedP } from './normal-distribution.js';
+export { rankSumCumulative, rankSumDistribution } from './rank-sum-distribution.js';
+export { secondSampleForPower, superiorityOfShift } from './rank-test-power.js';
+export { robustLocation } from './robust-location.js';
+export { theilSen, type TheilSen } from './theil-sen.js';
+export { normalCore } from './truncated-normal.js';
+export { weightedMedian } from './weighted-median.js';
