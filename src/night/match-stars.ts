@@ -12,19 +12,31 @@ export interface StarMatch {
   readonly rmsPx: number;
 }
 
-/** Scale of two frames of one camera may differ by this much (filters, focus, spacing); more is another optical set-up. */
-const maxScaleChange = 0.05;
-/** Flux ratios of two stars may differ by this factor between the frames (colour, filter, variability). */
-const maxFluxDisagreement = 3;
 /** A match by chance must be less likely than this, over all trials made. */
 const maxFalseMatch = 1e-3;
 const minMatched = 4;
+/** A trial is scored by so many of the frame's brightest stars. */
+const scoredStars = 60;
+/** A trial is dropped when the first stars of the frame that fall on the reference show no more coincidences than chance gives. */
+const earlyLook = { stars: 20, hits: 4 };
 
-/** Rank windows (brightest = 0) tried one after the other: the later ones serve frames of very different exposure, whose brightest usable stars differ. */
-const windows: readonly { frame: readonly [number, number]; reference: readonly [number, number] }[] = [
-  { frame: [0, 30], reference: [0, 45] },
-  { frame: [0, 30], reference: [30, 90] },
-  { frame: [30, 90], reference: [0, 30] },
+/** One way to search: which ranks of brightness (brightest = 0) are paired, and how far scale and flux ratio of a pair may differ. */
+interface Search {
+  readonly frame: readonly [from: number, to: number];
+  readonly reference: readonly [from: number, to: number];
+  readonly scaleChange: number;
+  readonly fluxFactor: number;
+}
+
+/**
+ * Tried one after the other, from the usual case (same filter and focus) to the odd ones: another filter or spacing (colours and scale change), then
+ * very different exposures, whose brightest usable stars are not the same.
+ */
+const searches: readonly Search[] = [
+  { frame: [0, 40], reference: [0, 60], scaleChange: 0.005, fluxFactor: 2 },
+  { frame: [0, 25], reference: [0, 40], scaleChange: 0.05, fluxFactor: 4 },
+  { frame: [0, 30], reference: [60, 110], scaleChange: 0.005, fluxFactor: 3 },
+  { frame: [60, 110], reference: [0, 30], scaleChange: 0.005, fluxFactor: 3 },
 ];
 
 /**
@@ -37,44 +49,40 @@ const windows: readonly { frame: readonly [number, number]; reference: readonly 
  */
 export function matchStars(frame: StarPositions, reference: StarPositions): StarMatch | null {
   if (frame.count < minMatched || reference.count < minMatched) return null;
-  for (const window of windows) {
-    const best = bestTrial(frame, reference, window.frame, window.reference);
-    if (best) return best;
+  for (const search of searches) {
+    const match = bestTrial(frame, reference, search);
+    if (match) return match;
   }
   return null;
 }
 
-function bestTrial(
-  frame: StarPositions,
-  reference: StarPositions,
-  frameWindow: readonly [number, number],
-  referenceWindow: readonly [number, number],
-): StarMatch | null {
-  const framePairs = pairsOf(frame, frameWindow).sort((p, q) => p.i + p.j - q.i - q.j);
-  const referencePairs = pairsOf(reference, referenceWindow).sort((p, q) => p.lengthPx - q.lengthPx);
+function bestTrial(frame: StarPositions, reference: StarPositions, search: Search): StarMatch | null {
+  const framePairs = pairsOf(frame, search.frame).sort((p, q) => p.i + p.j - q.i - q.j);
+  const referencePairs = pairsOf(reference, search.reference).sort((p, q) => p.lengthPx - q.lengthPx);
   if (framePairs.length === 0 || referencePairs.length === 0) return null;
   const lengths = Float64Array.from(referencePairs, (pair) => pair.lengthPx);
   const beyondDoubt = Math.log(maxFalseMatch) - Math.log(framePairs.length * referencePairs.length) - 12;
+  const maxLogRatio = Math.log(search.fluxFactor);
 
-  const scored = Math.min(frame.count, frameWindow[1]);
   let trials = 0;
   let bestLog = 0;
   let best: Similarity | null = null;
   for (const pair of framePairs) {
-    const from = lowerBound(lengths, pair.lengthPx * (1 - maxScaleChange));
-    const limit = pair.lengthPx * (1 + maxScaleChange);
-    for (let k = from; k < lengths.length && lengths[k]! <= limit; k++) {
+    const limit = pair.lengthPx * (1 + search.scaleChange);
+    for (
+      let k = lowerBound(lengths, pair.lengthPx * (1 - search.scaleChange));
+      k < lengths.length && lengths[k]! <= limit;
+      k++
+    ) {
       const candidate = referencePairs[k]!;
-      for (const [p, q] of [
-        [candidate.i, candidate.j],
-        [candidate.j, candidate.i],
-      ] as const) {
-        const disagreement =
-          (frame.flux[pair.i]! * reference.flux[q]!) / (frame.flux[pair.j]! * reference.flux[p]!);
-        if (disagreement > maxFluxDisagreement || disagreement < 1 / maxFluxDisagreement) continue;
+      for (let turned = 0; turned < 2; turned++) {
+        const p = turned === 0 ? candidate.i : candidate.j;
+        const q = turned === 0 ? candidate.j : candidate.i;
+        const disagreement = pair.logRatio - (turned === 0 ? candidate.logRatio : -candidate.logRatio);
+        if (Math.abs(disagreement) > maxLogRatio) continue;
         const trial = pairTransform(frame, pair.i, pair.j, reference, p, q);
         trials++;
-        const log = trialLogChance(trial, frame, reference, scored);
+        const log = trialLogChance(trial, frame, reference);
         if (log >= bestLog) continue;
         bestLog = log;
         best = trial;
@@ -93,6 +101,8 @@ interface StarPair {
   readonly i: number;
   readonly j: number;
   readonly lengthPx: number;
+  /** Logarithm of the flux of i over that of j. */
+  readonly logRatio: number;
 }
 
 function pairsOf(stars: StarPositions, [from, to]: readonly [number, number]): StarPair[] {
@@ -102,7 +112,8 @@ function pairsOf(stars: StarPositions, [from, to]: readonly [number, number]): S
   for (let j = from + 1; j < Math.min(to, stars.count); j++) {
     for (let i = from; i < j; i++) {
       const lengthPx = Math.hypot(stars.x[i]! - stars.x[j]!, stars.y[i]! - stars.y[j]!);
-      if (lengthPx >= shortest) pairs.push({ i, j, lengthPx });
+      if (lengthPx < shortest) continue;
+      pairs.push({ i, j, lengthPx, logRatio: Math.log(stars.flux[i]! / stars.flux[j]!) });
     }
   }
   return pairs;
@@ -147,8 +158,8 @@ function trialLogChance(
   { a, b, tx, ty }: Similarity,
   frame: StarPositions,
   reference: StarPositions,
-  count: number,
 ): number {
+  const count = Math.min(frame.count, scoredStars);
   let tested = 0;
   let hits = 0;
   for (let i = 0; i < count; i++) {
@@ -157,7 +168,7 @@ function trialLogChance(
     if (x < 0.5 || y < 0.5 || x > reference.widthPx + 0.5 || y > reference.heightPx + 0.5) continue;
     tested++;
     if (nearestPoint(reference.grid, x, y, reference.tolerancePx) >= 0) hits++;
-    if (tested >= 12 && hits < 3) return 0;
+    if (tested === earlyLook.stars && hits < earlyLook.hits) return 0;
   }
   // The two stars of the pair coincide by construction.
   return hits < minMatched ? 0 : logBinomialTail(hits - 2, tested - 2, reference.chance);
