@@ -1,5 +1,6 @@
 import type { UnreadableFrame } from '../field/types.js';
 import type { FrameKind } from '../fits/types.js';
+import type { NightSeries } from './night-series.js';
 import type { DecisionLimits, GroupSummary, JudgedFrame, OpticalState, WhatIfPoint } from '../night/types.js';
 
 export type CauseCode =
@@ -66,8 +67,8 @@ export interface CauseMeta {
 export interface Cause {
   readonly meta: CauseMeta;
   /** What must be there for this cause to be judged: returns the reason when it is not, else null. */
-  readonly needs: (figures: NightFigures) => string | null;
-  readonly judge: (figures: NightFigures) => CauseAnswer;
+  readonly needs: (night: NightSeries) => string | null;
+  readonly judge: (night: NightSeries) => CauseAnswer;
 }
 
 /** A cause as it stands in the NightAssessment. */
@@ -78,6 +79,8 @@ export interface CauseFinding {
   /** 0 unless found. */
   readonly confidence: number;
   readonly frames: readonly string[];
+  /** The same frames with the confidence for each; empty unless found. */
+  readonly frameConfidence: readonly { readonly file: string; readonly confidence: number }[];
   readonly evidence: readonly Evidence[];
   readonly advice: string;
   /** Why the cause is clear or cannot be told; empty when found. */

@@ -1,6 +1,17 @@
 import type { RegisterCommand } from './context.js';
+import { registerCull } from './cull.js';
+import { registerMeasure } from './measure.js';
+import { registerExplain } from './explain.js';
 import { registerSimulate } from './simulate.js';
 import { registerTrain } from './train.js';
+import { registerWatch } from './watch.js';
 
 /** Every command, in the order `--help` lists them. */
-export const commands: readonly RegisterCommand[] = [registerTrain, registerSimulate];
+export const commands: readonly RegisterCommand[] = [
+  registerCull,
+  registerMeasure,
+  registerWatch,
+  registerTrain,
+  registerSimulate,
+  registerExplain,
+];

@@ -1,3 +1,12 @@
+export {
+  assessFrame,
+  defaultFrameOptions,
+  measureFrame,
+  type FrameJob,
+  type FrameOptions,
+  type FrameOutcome,
+  type MeasuredFrame,
+} from './assess-frame.js';
 export { describeField } from './describe-field.js';
 export { fieldPosition } from './field-position.js';
 export type { FieldPosition } from './field-position.js';

@@ -1,11 +1,12 @@
 import { FWHM_PER_SIGMA } from './blur-budget.js';
+import { MOMENT_PER_FWHM2, PIXEL_VARIANCE } from './blur-response.js';
 import type { ComaField } from './joint-fit-coma.js';
 import type { FitFrame } from './joint-fit-data.js';
 import { explainedVariance } from './joint-fit-explained.js';
 import type { FieldMeans, FrameParameters, SharedName } from './joint-fit-model.js';
 import type { ChosenModel } from './joint-fit-models.js';
 import type { FocusSign } from './joint-fit-sign.js';
-import type { JudgedFrame, OpticalState } from './types.js';
+import type { FittedFrame, JudgedFrame, OpticalState } from './types.js';
 
 export interface StateParts {
   readonly members: readonly JudgedFrame[];
@@ -109,8 +110,31 @@ export function opticalState(parts: StateParts): OpticalState {
               growth: coma.growth,
               growthError: coma.growthError,
             },
+      frames: data.map((frame, k) =>
+        fittedFrame(frame, own.parameters[k], own.focusError[k], turn, shared.km * means.r2),
+      ),
       scatter: model.scatter,
     },
+  };
+}
+
+function fittedFrame(
+  frame: FitFrame,
+  own: FrameParameters,
+  focusError: number,
+  turn: number,
+  meanCurvature: number,
+): FittedFrame {
+  const weight = frame.cells.reduce((sum, cell) => sum + 1 / cell.shearError ** 2, 0);
+  const air = Math.max(0.04 * own.seeing, own.seeing - PIXEL_VARIANCE);
+  return {
+    file: frame.file,
+    seeingPx: Math.sqrt(air / MOMENT_PER_FWHM2),
+    focusPx: turn * (own.focus + meanCurvature),
+    focusErrorPx: focusError,
+    trailPlus: own.plus,
+    trailCross: own.cross,
+    trailError: Math.sqrt(1 / weight),
   };
 }
 

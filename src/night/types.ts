@@ -104,7 +104,11 @@ export interface OpticalDetail {
   /** What the signs rest on: a moved focuser, a cooling tube, or nothing. */
   readonly signSource: 'focuser' | 'cooling' | 'none';
   /** Mean blur over the sensor, pixels FWHM-equivalent, and how much worse the fit is without it. */
-  readonly tilt: { readonly blurPx: number; readonly significance: number; readonly directionErrorDeg: number };
+  readonly tilt: {
+    readonly blurPx: number;
+    readonly significance: number;
+    readonly directionErrorDeg: number;
+  };
   /** Whether the tilt keeps to the sensor or turns over with the side of the pier. */
   readonly tiltFollows: { readonly what: 'sensor' | 'gravity' | 'unknown'; readonly significance: number };
   readonly curvature: {
@@ -131,8 +135,24 @@ export interface OpticalDetail {
     readonly growth: number;
     readonly growthError: number;
   } | null;
+  /** Each frame's own part of the fit. */
+  readonly frames: readonly FittedFrame[];
   /** Scatter of the cells about the model in units of their errors. */
   readonly scatter: number;
+}
+
+/** What the joint fit found for one frame by itself. */
+export interface FittedFrame {
+  readonly file: string;
+  /** FWHM of the seeing (pixel taken out), pixels. */
+  readonly seeingPx: number;
+  /** Focus error of the mean field, blur disc in pixels, sign as in `OpticalState.focus`; and its standard error. */
+  readonly focusPx: number;
+  readonly focusErrorPx: number;
+  /** Tracking: half differences of its variances, pixel^2 (xx - yy)/2 and xy, and the error of each. */
+  readonly trailPlus: number;
+  readonly trailCross: number;
+  readonly trailError: number;
 }
 
 export interface WhatIfPoint {

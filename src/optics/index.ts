@@ -6,3 +6,6 @@ export { plateShiftMm } from './plate-shift.js';
 export { reducerDistanceMm, reducerFactor, reducerRemainderMm } from './reducer.js';
 export { thermalShiftMicron, TUBE_EXPANSION_PER_K } from './thermal-shift.js';
 export { screwTurns, shimMicron, tiltAngleArcmin, type ScrewTurn } from './tilt-shim.js';
+export { airmass } from './airmass.js';
+export { seeingAtWavelength, seeingAtZenith } from './seeing-scaling.js';
+export { skyLights, targetAltitudeDeg, type Site, type SkyLights } from './ephemeris.js';

@@ -1,0 +1,66 @@
+import { robustLinearFit } from '../field/index.js';
+import { bounded } from './confidence.js';
+import type { FrameFacts, NightSeries } from './night-series.js';
+
+/** Frames of one group with the focuser at rest: only there can focus drift. */
+export interface FocusRun {
+  readonly facts: readonly FrameFacts[];
+}
+
+/** Group the night into runs of constant focuser position within each group, in time order; a changed position starts a new run. */
+export function focusRuns(night: NightSeries): FocusRun[] {
+  const runs: FrameFacts[][] = [];
+  const open = new Map<string, { position: number | null; facts: FrameFacts[] }>();
+  for (const fact of night.facts) {
+    if (fact.softness === null) continue;
+    const position = fact.frame.header.focuserPosition;
+    const current = open.get(fact.frame.group);
+    if (current && current.position === position) {
+      current.facts.push(fact);
+      continue;
+    }
+    const facts = [fact];
+    runs.push(facts);
+    open.set(fact.frame.group, { position, facts });
+  }
+  return runs.map((facts) => ({ facts }));
+}
+
+/** Which part of a change of star size is defocus: 1 all, 0 none; from the shape of the stars alone. */
+export interface DefocusShare {
+  readonly share: number;
+  readonly error: number;
+}
+
+/** Fall of ln(half-flux diameter / FWHM) per rise of ln FWHM when defocus alone widens a Kolmogorov star (see night/blur-response). */
+const DEFOCUS_SLOPE = -0.29;
+
+/**
+ * Tell defocus from seeing by the shape of the stars: a disc has no wings, so half-flux diameter over FWHM falls as defocus widens
+ * the stars, and stays when the seeing does. Trailed frames are left out. Null with fewer than four frames or no change of width.
+ */
+export function defocusShare(facts: readonly FrameFacts[]): DefocusShare | null {
+  const used = facts.filter(
+    (f) => f.softness !== null && f.widthRatio !== null && (f.trail === null || f.trail.strength < 0.2),
+  );
+  if (used.length < 4) return null;
+  const widths = used.map((f) => Math.log(f.softness ?? 1));
+  const spread = Math.max(...widths) - Math.min(...widths);
+  if (spread < 0.03) return null;
+  const fit = robustLinearFit(
+    widths.map((w) => [1, w]),
+    used.map((f) => Math.log(f.widthRatio ?? 1)),
+    used.map((f) => f.widthRatioError),
+  );
+  if (!fit) return null;
+  return {
+    share: fit.coefficients[1] / DEFOCUS_SLOPE,
+    // Undersampling and the profile of the seeing shift the slope itself a little.
+    error: Math.hypot(Math.sqrt(fit.covariance[1][1]) / -DEFOCUS_SLOPE, 0.15),
+  };
+}
+
+/** Log-odds of defocus against seeing from that share (half of the change is the border). */
+export function defocusLogOdds(share: DefocusShare | null): number {
+  return share === null ? 0 : bounded((1.5 * (share.share - 0.5)) / share.error, 4);
+}

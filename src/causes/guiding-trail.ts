@@ -1,0 +1,97 @@
+import { BEFORE_TOUCHING } from './cautions.js';
+import { logistic } from './confidence.js';
+import { nightConfidence, trailEvidence } from './trail-answer.js';
+import { trailPicture, windLogOdds, type TrailPicture } from './trails.js';
+import type { Cause } from './types.js';
+
+export const guidingTrail: Cause = {
+  meta: {
+    code: 'guiding-trail',
+    title: 'The mount let the stars drift',
+    whyItMatters:
+      'Stars drawn out along one axis lose contrast and detail in every part of the frame, and no processing brings it back.',
+    looksLike:
+      'Wind shakes in changing directions and gusts, and widens the stars across the trail too. Astigmatism and tilt draw stars out differently in each corner. Field rotation leaves one point sharp. Coma is one-sided.',
+    whatToDo:
+      'Along right ascension: periodic error or balance, shorten the guide exposure, train the error correction. Along declination: polar alignment and backlash. A steady drift from frame to frame with round guide stars: guide scope and main tube flex against each other.',
+    references: [
+      'A uniform drift of length L has variance L^2/12',
+      'A guide camera corrects about once a second; a long smooth trail means guiding was lost or the guide scope flexes (common practice, no source)',
+      'Camera squared on: the sensor axes lie along right ascension and declination (common practice, no source)',
+    ],
+  },
+  needs: (night) =>
+    night.facts.some((f) => f.trail !== null) ? null : 'no frame has enough stars to show a common trail',
+  judge: (night) => {
+    const picture = trailPicture(night);
+    const share = logistic(-windLogOdds(picture));
+    const frames = picture.trailed
+      .map((t) => ({ file: t.fact.file, confidence: t.confidence * share }))
+      .filter((f) => f.confidence > 0.2);
+    const confidence = nightConfidence(frames);
+    if (confidence < 0.2) {
+      const most = picture.trailed.reduce((e, t) => Math.max(e, t.elongation), 1);
+      return {
+        answer: 'clear',
+        why: picture.trailed.some((t) => t.confidence > 0.5)
+          ? 'there are trails, but they speak for wind'
+          : `the largest elongation by a common trail is ${most.toFixed(2)}`,
+      };
+    }
+    const trailed = picture.trailed.filter((t) => t.confidence > 0.4);
+    return {
+      answer: 'found',
+      confidence,
+      frames,
+      evidence: [
+        ...trailEvidence(picture, trailed.length > 0 ? trailed : picture.trailed),
+        ...(picture.driftPxPerHour !== null && picture.driftPxPerHour.significance > 5
+          ? [
+              {
+                what: 'steady drift of the field between frames',
+                value: picture.driftPxPerHour.value,
+                unit: 'px/h',
+              },
+            ]
+          : []),
+      ],
+      advice: adviceOf(picture),
+    };
+  },
+};
+
+function adviceOf(picture: TrailPicture): string {
+  const sure = picture.axisSource === 'wcs' ? '' : ' (if the camera is squared on to the mount)';
+  const advice: string[] = [];
+  if (picture.axis === 'ra') {
+    advice.push(
+      `The trail runs along right ascension${sure}: look at periodic error, east-west balance and the guide exposure; shorten it, or train the mount's error correction.`,
+    );
+  } else if (picture.axis === 'dec') {
+    advice.push(
+      `The trail runs along declination${sure}: look at polar alignment, backlash and whether the guider may correct in both directions.`,
+    );
+  } else {
+    advice.push(
+      'The trail runs along neither axis of the mount (or the camera is turned): check that guiding ran during these frames, and that no cable pulls.',
+    );
+  }
+  const drift = picture.driftPxPerHour;
+  if (
+    drift !== null &&
+    drift.significance > 5 &&
+    drift.value > 10 &&
+    apart(drift.angleDeg, picture.angleDeg) < 20
+  ) {
+    advice.push(
+      'The field also creeps along that axis from frame to frame: guide scope and main tube probably flex against each other; tighten the rings and the focusers, or guide off-axis.',
+    );
+  }
+  advice.push(BEFORE_TOUCHING);
+  return advice.join(' ');
+}
+
+function apart(a: number, b: number): number {
+  const d = Math.abs(a - b) % 180;
+  return Math.min(d, 180 - d);
+}

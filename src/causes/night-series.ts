@@ -1,0 +1,101 @@
+import { median, quantile } from 'simple-statistics';
+import type { FittedFrame, JudgedFrame, OpticalState } from '../night/types.js';
+import type { NightFigures } from './types.js';
+
+/** One frame with what several causes ask about it; worked out once. */
+export interface FrameFacts {
+  readonly frame: JudgedFrame;
+  readonly file: string;
+  /** Hours since the first frame of the night; null without a time. */
+  readonly hours: number | null;
+  /** Tube or air temperature, degrees Celsius. */
+  readonly temperatureC: number | null;
+  /** FWHM over that of the sharp frames of its group (lower quartile); null when not measured. */
+  readonly softness: number | null;
+  /** Half-flux diameter over FWHM, relative to the sharp frames of the group: falls with defocus, stays with seeing, rises with a halo. */
+  readonly widthRatio: number | null;
+  readonly widthRatioError: number;
+  /** What the joint fit found for it. */
+  readonly fitted: FittedFrame | null;
+  readonly optics: OpticalState | null;
+  /** Trail: difference of its variances along and across, over the mean size squared, and the error; axis in the pixel frame. */
+  readonly trail: { readonly strength: number; readonly error: number; readonly angleDeg: number } | null;
+}
+
+/** The figures of a night with the facts that several causes share. */
+export interface NightSeries extends NightFigures {
+  readonly facts: readonly FrameFacts[];
+}
+
+/** Derive what the causes share; frames keep their order, sorted by time where times are known. */
+export function nightSeries(figures: NightFigures): NightSeries {
+  const frames = [...figures.frames].sort((a, b) => (startOf(a) ?? 0) - (startOf(b) ?? 0));
+  const first = frames.map(startOf).find((t) => t !== null) ?? null;
+  const fitted = new Map<string, { fitted: FittedFrame; optics: OpticalState }>();
+  for (const optics of figures.optics)
+    for (const frame of optics.detail.frames) fitted.set(frame.file, { fitted: frame, optics });
+  const sharp = new Map<string, { width: number; ratio: number | null }>();
+  for (const group of new Set(frames.map((frame) => frame.group))) {
+    const members = frames.filter((frame) => frame.group === group);
+    const widths = members.flatMap((frame) => (frame.fwhm.px === null ? [] : [frame.fwhm.px]));
+    if (widths.length === 0) continue;
+    const width = quantile(widths, 0.25);
+    const ratios = members
+      .filter((frame) => (frame.fwhm.px ?? Infinity) <= 1.03 * width && (frame.elongation ?? 1) < 1.25)
+      .flatMap((frame) => ratioOf(frame) ?? []);
+    sharp.set(group, { width, ratio: ratios.length > 0 ? median(ratios) : null });
+  }
+  const facts = frames.map((frame): FrameFacts => {
+    const own = fitted.get(frame.file) ?? null;
+    const reference = sharp.get(frame.group) ?? null;
+    const ratio = ratioOf(frame);
+    const start = startOf(frame);
+    return {
+      frame,
+      file: frame.file,
+      hours: start === null || first === null ? null : (start - first) / 3.6e6,
+      temperatureC: frame.header.focuserTemperatureC ?? frame.header.ambientTemperatureC,
+      softness: frame.fwhm.px === null || reference === null ? null : frame.fwhm.px / reference.width,
+      widthRatio: ratio === null || reference?.ratio == null ? null : ratio / reference.ratio,
+      widthRatioError: Math.hypot(
+        0.006,
+        (frame.hfd.standardError ?? 0) / (frame.hfd.px ?? 1),
+        (frame.fwhm.standardError ?? 0) / (frame.fwhm.px ?? 1),
+      ),
+      fitted: own?.fitted ?? null,
+      optics: own?.optics ?? null,
+      trail: trailOf(frame, own?.fitted ?? null),
+    };
+  });
+  return { ...figures, frames, facts };
+}
+
+/** Start of exposure, milliseconds since 1970; null without one. */
+export function startOf(frame: JudgedFrame): number | null {
+  const time = frame.header.dateObs === null ? NaN : Date.parse(frame.header.dateObs);
+  return Number.isFinite(time) ? time : null;
+}
+
+function ratioOf(frame: JudgedFrame): number | null {
+  return frame.fwhm.px !== null && frame.hfd.px !== null && frame.fwhm.px > 0
+    ? frame.hfd.px / frame.fwhm.px
+    : null;
+}
+
+/** Trail of a frame: from the joint fit, where the optics' own patterns are taken out; else from the frame's common elongation. */
+function trailOf(frame: JudgedFrame, fitted: FittedFrame | null): FrameFacts['trail'] {
+  if (fitted !== null && frame.fwhm.px !== null) {
+    const size = 0.2 * frame.fwhm.px ** 2;
+    const length = Math.hypot(fitted.trailPlus, fitted.trailCross);
+    const angle = (Math.atan2(fitted.trailCross, fitted.trailPlus) * 90) / Math.PI;
+    return { strength: length / size, error: fitted.trailError / size, angleDeg: (angle + 180) % 180 };
+  }
+  const { angleDeg, coherence, significance } = frame.trail;
+  if (angleDeg === null || coherence === null || frame.elongation === null) return null;
+  const e = ((frame.elongation ** 2 - 1) / (frame.elongation ** 2 + 1)) * coherence;
+  return {
+    strength: e,
+    error: significance === null || significance <= 0 ? 0.05 : e / significance,
+    angleDeg,
+  };
+}

@@ -1,0 +1,133 @@
+import { shimMicron } from '../optics/index.js';
+import { BEFORE_TOUCHING } from './cautions.js';
+import { realAndLarge } from './confidence.js';
+import { setups, softeningPercent, typicalFocusPx, type SetupFacts } from './field-effect.js';
+import type { Cause, CauseAnswer, Evidence } from './types.js';
+
+/** Difference of FWHM between the two ends of the tilt, per cent, at which half of all observers would act. */
+const MATTERS_PERCENT = 6;
+/** Flange for which a shim is worked out as an example: M54 adapters rest on about this diameter (common practice). */
+const EXAMPLE_FLANGE_MM = 54;
+
+export const sensorTilt: Cause = {
+  meta: {
+    code: 'sensor-tilt',
+    title: 'The sensor is tilted against the focal plane',
+    whyItMatters:
+      'One side or corner of every frame is softer than the opposite one, and no focus position makes all of it sharp.',
+    looksLike:
+      'Wrong spacing softens all corners alike. Decentred optics give one-sided flares rather than a change of focus. A single frame in which one side is soft may be tilt or a focus error across a curved field: the way it changes through focus tells.',
+    whatToDo:
+      'Square the train: reseat clamped joints, prefer threaded ones, then shim or use the tilt plate at the side given. A tilt that turns over with the pier side sags: support or tighten the draw tube instead of shimming.',
+    references: [
+      'Jarvis, Schechter & Jain 2008, arXiv:0810.0027',
+      'Threaded joints hold squarer than clamped tubes; a far-out draw tube sags (common practice, no source)',
+    ],
+  },
+  needs: (night) =>
+    setups(night).length > 0 ? null : 'no frame has enough stars over the field for a sensor map',
+  judge: (night) => {
+    const judged = setups(night).map((setup) => ({ setup, confidence: tiltConfidence(setup) }));
+    const best = judged.reduce((a, b) => (b.confidence > a.confidence ? b : a));
+    if (best.confidence < 0.15) {
+      const percent = tiltEffect(best.setup);
+      return {
+        answer: 'clear',
+        why: `the slope of focus over the sensor changes FWHM by ${percent.toFixed(1)} % from side to side`,
+      };
+    }
+    return found(best.setup, best.confidence);
+  },
+};
+
+function tiltConfidence(setup: SetupFacts): number {
+  return realAndLarge(setup.optics.detail.tilt.significance, 5, tiltEffect(setup), MATTERS_PERCENT);
+}
+
+/** Softening of the worse end of the slope, per cent, at the night's typical focus. */
+function tiltEffect(setup: SetupFacts): number {
+  const { tilt, detail } = setup.optics;
+  if (tilt === null) return 0;
+  const half = tilt.span / 2 / (detail.micronPerDiscPx ?? 1);
+  const focus = typicalFocusPx(setup);
+  return (
+    softeningPercent(half + focus, setup.fwhmPx) - softeningPercent(Math.max(0, focus - half), setup.fwhmPx)
+  );
+}
+
+function found(setup: SetupFacts, confidence: number): CauseAnswer {
+  const { tilt, detail, unit, signsKnown } = setup.optics;
+  if (tilt === null) return { answer: 'cannot-tell', why: 'the tilt could not be fitted' };
+  const stars = setup.facts.reduce((sum, f) => sum + f.frame.stars.measured, 0);
+  const evidence: Evidence[] = [
+    {
+      what: 'highest minus lowest corner of the plane of best focus',
+      value: tilt.span,
+      unit: unit === 'micron' ? 'um' : 'px of blur disc',
+      error: tilt.spanError,
+      stars,
+    },
+    {
+      what: signsKnown
+        ? 'direction towards the side where best focus lies farther out'
+        : 'axis of the tilt (which end is farther out is not known)',
+      value: signsKnown ? tilt.directionDeg : tilt.directionDeg % 180,
+      unit: 'deg',
+      error: detail.tilt.directionErrorDeg,
+      region: side(tilt.directionDeg),
+    },
+    {
+      what: 'FWHM differs between the two ends by',
+      value: tiltEffect(setup),
+      unit: '%',
+      limit: MATTERS_PERCENT,
+    },
+    {
+      what: 'the fit is worse without tilt by',
+      value: detail.tilt.significance,
+      unit: 'standard errors',
+      limit: 5,
+    },
+  ];
+  if (tilt.angleArcmin !== null)
+    evidence.push({ what: 'tilt angle', value: tilt.angleArcmin, unit: 'arcmin' });
+  const advice: string[] = [];
+  if (tilt.angleArcmin !== null) {
+    const shim = shimMicron(tilt.angleArcmin, EXAMPLE_FLANGE_MM);
+    const where = signsKnown
+      ? `move the ${side(tilt.directionDeg)} edge of the sensor away from the optics (or the opposite edge nearer)`
+      : `along the line from the ${side(tilt.directionDeg)} to the ${side((tilt.directionDeg + 180) % 360)} edge; one frame on each side of focus tells which end`;
+    advice.push(
+      `A shim of ${shim.toFixed(0)} um at the edge of a ${EXAMPLE_FLANGE_MM} mm flange undoes ${tilt.angleArcmin.toFixed(1)} arcmin: ${where}; edges are named as the picture shows them with the first row at the bottom.`,
+    );
+  } else {
+    advice.push('With focal ratio and pixel size in the header the tilt could be given in micrometres.');
+  }
+  if (detail.tiltFollows.what === 'gravity') {
+    advice.push(
+      'The tilt turns over with the side of the pier: a joint or the draw tube sags. Tighten or support it; a shim would help on one side only.',
+    );
+  } else if (detail.tiltFollows.what === 'sensor') {
+    advice.push(
+      'The tilt keeps to the sensor on both sides of the pier: look at the adapter, the filter holder or the sensor itself.',
+    );
+  } else {
+    advice.push(
+      'Frames from both sides of the pier would tell a crooked adapter from a sagging draw tube. Reseat clamped joints first.',
+    );
+  }
+  advice.push(BEFORE_TOUCHING);
+  return {
+    answer: 'found',
+    confidence,
+    frames: setup.facts.map((f) => ({ file: f.file, confidence })),
+    evidence,
+    advice: advice.join(' '),
+  };
+}
+
+/** Side or corner of the sensor in a direction, in words (top = large y). */
+export function side(directionDeg: number): string {
+  const names = ['right', 'top right', 'top', 'top left', 'left', 'bottom left', 'bottom', 'bottom right'];
+  return names[Math.round((((directionDeg % 360) + 360) % 360) / 45) % 8];
+}

@@ -1,0 +1,166 @@
+import { BEFORE_TOUCHING } from './cautions.js';
+import { bounded, logistic, realAndLarge } from './confidence.js';
+import { setups, softeningPercent, typicalFocusPx, type SetupFacts } from './field-effect.js';
+import type { CauseAnswer, Evidence } from './types.js';
+import type { NightSeries } from './night-series.js';
+
+/** What the corners say about the distance from corrector to sensor. */
+export interface SpacingVerdict {
+  readonly setup: SetupFacts;
+  /** Probability that the spacing is wrong at all (in a way that matters). */
+  readonly wrong: number;
+  /** Probability that it is too short, given that it is wrong. */
+  readonly short: number;
+  /** Softening of the corners, per cent. */
+  readonly effectPercent: number;
+  /** Medial curvature over astigmatism; between 0 and 2: corners drawn out along the radius at best focus. */
+  readonly ratio: number | null;
+  readonly ratioError: number | null;
+}
+
+/** Softening of the corners against the middle, per cent, at which half of all observers would act. */
+const MATTERS_PERCENT = 7;
+
+/**
+ * Judge the spacing of a set-up from its fitted curvature and astigmatism.
+ *
+ * Third order: a spacing error x (in units where the design's residual astigmatism is 1) makes medial curvature 2x and
+ * astigmatism 1 + x, so their ratio is 2x/(1 + x): in (0, 2) on one side of the nominal spacing, negative on the other, above 2
+ * far out on that other side; near 2 the error swamps the residual and the ratio cannot tell. Which side is "short": corners drawn
+ * out along the radius at best focus mean short (common practice, no source; some correctors reverse it). The second
+ * witness is the curvature's own sign, where the sense of focus is known: a corrector too near the sensor leaves the
+ * inward-curved field of the telescope under-corrected (corner focus nearer to the optics), too far over-corrects it.
+ */
+export function spacingVerdict(setup: SetupFacts): SpacingVerdict {
+  const { detail, signsKnown } = setup.optics;
+  const c = detail.curvature;
+  const focus = typicalFocusPx(setup);
+  const corner = Math.hypot(c.medialPx, c.astigmatismPx);
+  const effectPercent =
+    softeningPercent(corner + 0.5 * focus, setup.fwhmPx) - softeningPercent(0.5 * focus, setup.fwhmPx);
+  const wrong = realAndLarge(c.significance, 5, effectPercent, MATTERS_PERCENT);
+  const astigmatic = Math.abs(c.astigmatismPx) > 2.5 * c.astigmatismErrorPx;
+  const ratio = astigmatic ? c.medialPx / c.astigmatismPx : null;
+  const ratioError =
+    ratio === null
+      ? null
+      : Math.abs(ratio) *
+        Math.sqrt(
+          Math.max(
+            0,
+            (c.medialErrorPx / c.medialPx) ** 2 +
+              (c.astigmatismErrorPx / c.astigmatismPx) ** 2 -
+              (2 * c.correlation * c.medialErrorPx * c.astigmatismErrorPx) / (c.medialPx * c.astigmatismPx),
+          ),
+        );
+  const radial = ratio === null || ratioError === null ? 0 : radialLean(ratio, Math.max(0.15, ratioError));
+  const sense = signsKnown ? -bounded(c.medialPx / Math.max(1e-6, c.medialErrorPx) / 4, 1) : 0;
+  return { setup, wrong, short: logistic(2.6 * radial + 3.6 * sense), effectPercent, ratio, ratioError };
+}
+
+/** +1: ratio says drawn out along the radius (short), -1: around the centre or far beyond (long), 0: cannot tell. */
+function radialLean(ratio: number, error: number): number {
+  const above = 2 * logistic(1.7 * (ratio / error)) - 1;
+  const beyond = logistic((1.7 * (ratio - 2)) / Math.max(error, 0.35));
+  return above * (1 - beyond) - beyond * (above > 0 ? 1 : 0);
+}
+
+/** Answer for one of the two directions. */
+export function judgeSpacing(night: NightSeries, direction: 'short' | 'long'): CauseAnswer {
+  const verdicts = setups(night).map(spacingVerdict);
+  const best = verdicts.reduce((a, b) => (b.wrong > a.wrong ? b : a));
+  const share = direction === 'short' ? best.short : 1 - best.short;
+  const confidence = best.wrong * share;
+  if (best.wrong >= 0.3 && Math.abs(best.short - 0.5) < 0.1) {
+    return {
+      answer: 'cannot-tell',
+      why: `the corners are soft by ${best.effectPercent.toFixed(0)} % in a symmetrical pattern, but the frames do not say in which direction the spacing errs: take a few frames on both sides of focus`,
+    };
+  }
+  if (confidence < 0.15) {
+    return {
+      answer: 'clear',
+      why:
+        best.wrong < 0.3
+          ? `curvature and astigmatism soften the corners by ${best.effectPercent.toFixed(1)} %`
+          : `the corners speak for spacing that is too ${direction === 'short' ? 'long' : 'short'}`,
+    };
+  }
+  return {
+    answer: 'found',
+    confidence,
+    frames: best.setup.facts.map((f) => ({ file: f.file, confidence })),
+    evidence: evidenceOf(best),
+    advice: adviceOf(best, direction),
+  };
+}
+
+function evidenceOf(verdict: SpacingVerdict): Evidence[] {
+  const { optics } = verdict.setup;
+  const unit = optics.unit === 'micron' ? 'um' : 'px of blur disc';
+  const evidence: Evidence[] = [
+    {
+      what: 'softening of the corners by curvature and astigmatism',
+      value: verdict.effectPercent,
+      unit: '%',
+      limit: MATTERS_PERCENT,
+      region: 'corners',
+    },
+    {
+      what: 'the fit is worse without them by',
+      value: optics.detail.curvature.significance,
+      unit: 'standard errors',
+      limit: 5,
+    },
+  ];
+  if (optics.curvature !== null)
+    evidence.push({
+      what: 'medial image surface at the corner against the centre',
+      value: optics.curvature.corner,
+      unit,
+      error: optics.curvature.error,
+    });
+  if (optics.astigmatism !== null)
+    evidence.push({
+      what: 'astigmatism at the corner, (tangential - sagittal)/2',
+      value: optics.astigmatism.corner,
+      unit,
+      error: optics.astigmatism.error,
+    });
+  if (verdict.ratio !== null)
+    evidence.push({
+      what:
+        verdict.ratio > 0
+          ? 'curvature over astigmatism (above zero: drawn out along the radius)'
+          : 'curvature over astigmatism (below zero: drawn out around the centre)',
+      value: verdict.ratio,
+      unit: '',
+      error: verdict.ratioError ?? undefined,
+    });
+  const radial = verdict.setup.facts.flatMap((f) => f.frame.field.radial ?? []).sort((a, b) => a - b);
+  if (radial.length > 0)
+    evidence.push({
+      what: 'radial (+) or tangential (-) elongation of the outer field',
+      value: radial[Math.floor(radial.length / 2)],
+      unit: '',
+      region: 'outer field',
+    });
+  return evidence;
+}
+
+function adviceOf(verdict: SpacingVerdict, direction: 'short' | 'long'): string {
+  const { signsKnown } = verdict.setup.optics;
+  const step =
+    direction === 'short'
+      ? 'Add to the distance between corrector and sensor: start with a 0.5 mm spacer.'
+      : 'Shorten the distance between corrector and sensor: start by taking out 0.5 mm.';
+  return [
+    step,
+    'How many micrometres of curvature one millimetre of spacing makes differs from corrector to corrector: take the same field at two or three spacings (`starassay ladder`), and the distance at which the curvature vanishes follows.',
+    signsKnown
+      ? 'The direction rests on the sense in which focus moved during the night and on the shape of the corner stars.'
+      : 'The direction rests on the shape of the corner stars alone (a rule of thumb that some correctors reverse): confirm it with the next frames before ordering parts.',
+    'Remember that a filter adds about a third of its thickness to the distance needed.',
+    BEFORE_TOUCHING,
+  ].join(' ');
+}

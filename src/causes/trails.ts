@@ -1,0 +1,211 @@
+import { median } from 'simple-statistics';
+import { robustLinearFit } from '../field/index.js';
+import { bounded, logistic } from './confidence.js';
+import type { FrameFacts, NightSeries } from './night-series.js';
+
+/** A frame whose stars are drawn out along one axis all over the field. */
+export interface TrailedFrame {
+  readonly fact: FrameFacts;
+  /** Long over short axis that the trail alone would give. */
+  readonly elongation: number;
+  /** RMS along the axis, arcsec (pixels when the scale is unknown), common ordinary jitter taken out. */
+  readonly rms: number;
+  readonly angleDeg: number;
+  /** Probability that it is trailed in a way that matters. */
+  readonly confidence: number;
+}
+
+export type MountAxis = 'ra' | 'dec' | 'other' | 'unknown';
+
+/** The trails of a night and what they have in common. */
+export interface TrailPicture {
+  readonly trailed: readonly TrailedFrame[];
+  readonly unit: 'arcsec' | 'px';
+  /** Mean axis in the pixel frame and how well the trails agree on it: 1 all the same, near 0 all different. */
+  readonly angleDeg: number;
+  readonly agreement: number;
+  /** Scatter of the trails' lengths over their mean, in the stretch of the night that has them. */
+  readonly unevenness: number;
+  /** Growth of the stars' width across the trail with its length, in standard errors (wind shakes both axes). */
+  readonly across: number;
+  /** Axis of the mount, and whether that rests on a WCS or on the camera being squared on. */
+  readonly axis: MountAxis;
+  readonly axisSource: 'wcs' | 'pixel-axes';
+  /** Steady drift between frames, pixels an hour, and its pull; null without registration. */
+  readonly driftPxPerHour: {
+    readonly value: number;
+    readonly angleDeg: number;
+    readonly significance: number;
+  } | null;
+}
+
+/** Elongation of the trail at which half of all observers would call a frame trailed. */
+const MATTERS = 1.13;
+/** Trails under this many errors are noise. */
+const REAL = 4;
+
+/** Gather the trails; optics' patterns and field rotation have been taken out by the joint fit where it ran. */
+export function trailPicture(night: NightSeries): TrailPicture {
+  const facts = night.facts.filter((f) => f.trail !== null && f.frame.fwhm.px !== null);
+  const vectors = facts.map((fact) => ({ fact, ...trailVector(fact) }));
+  // Ordinary jitter is common to all frames: the vector of the calmer half.
+  const calm = [...vectors].sort((a, b) => a.strength - b.strength).slice(0, Math.ceil(vectors.length / 2));
+  const ordinary =
+    calm.length >= 3
+      ? { plus: median(calm.map((v) => v.plus)), cross: median(calm.map((v) => v.cross)) }
+      : { plus: 0, cross: 0 };
+  // A night trailed from end to end must not hide in its own average.
+  const length = Math.hypot(ordinary.plus, ordinary.cross);
+  const keep = length > 0.06 ? 0 : 1;
+  const scale = facts.every((f) => f.frame.scale !== null) && facts.length > 0;
+  const trailed: TrailedFrame[] = [];
+  for (const v of vectors) {
+    const strength = Math.min(0.95, v.strength);
+    const elongation = Math.sqrt((1 + strength) / (1 - strength));
+    const plus = v.plus - keep * ordinary.plus;
+    const cross = v.cross - keep * ordinary.cross;
+    const excess = Math.hypot(plus, cross);
+    const significance = excess / Math.hypot(v.error, 0.01);
+    const confidence =
+      logistic(1.5 * (significance - REAL)) *
+      logistic(4.5 * Math.log(Math.max(1e-3, elongation - 1) / (MATTERS - 1)));
+    const size = 0.2 * (v.fact.frame.fwhm.px ?? 0) ** 2;
+    const arcsec = scale ? (v.fact.frame.scale?.arcsecPerPx ?? 1) : 1;
+    trailed.push({
+      fact: v.fact,
+      elongation,
+      rms: Math.sqrt(2 * excess * size) * arcsec,
+      angleDeg: ((Math.atan2(cross, plus) * 90) / Math.PI + 180) % 180,
+      confidence,
+    });
+  }
+  const bad = trailed.filter((t) => t.confidence > 0.4);
+  const mean = meanAxis(bad);
+  const axis = mountAxis(mean.angleDeg, bad);
+  return {
+    trailed,
+    unit: scale ? 'arcsec' : 'px',
+    angleDeg: mean.angleDeg,
+    agreement: mean.agreement,
+    unevenness: unevenness(trailed),
+    across: acrossGrowth(trailed),
+    axis: axis.axis,
+    axisSource: axis.source,
+    driftPxPerHour: driftBetweenFrames(facts),
+  };
+}
+
+/**
+ * Log-odds that the trails are wind rather than the mount's own guiding: wind changes its axis and strength from frame to frame and shakes
+ * both axes; guiding errors keep to right ascension or declination.
+ */
+export function windLogOdds(picture: TrailPicture): number {
+  const bad = picture.trailed.filter((t) => t.confidence > 0.4);
+  const several = Math.min(1, (bad.length - 1) / 3);
+  const scatter = several * bounded(7 * (0.82 - picture.agreement), 3.5);
+  const uneven = several * bounded(6 * (picture.unevenness - 0.3), 1.8);
+  const both = several * bounded(0.5 * (picture.across - 2), 1.5);
+  const trust = picture.axisSource === 'wcs' ? 1.5 : 0.9;
+  const axis =
+    picture.axis === 'ra' || picture.axis === 'dec' ? -trust : picture.axis === 'other' ? 0.8 * trust : 0;
+  return scatter + uneven + both + axis - 0.4;
+}
+
+function trailVector(fact: FrameFacts): { plus: number; cross: number; strength: number; error: number } {
+  const trail = fact.trail ?? { strength: 0, error: 1, angleDeg: 0 };
+  const rotation = fact.optics?.detail.rotation;
+  const angle = (trail.angleDeg * Math.PI) / 90;
+  let plus = trail.strength * Math.cos(angle);
+  let cross = trail.strength * Math.sin(angle);
+  if (rotation && rotation.significance > 6 && fact.fitted) {
+    // A turn about a far centre draws the middle of the field out too: that part is not the mount's drift.
+    const size = 0.2 * (fact.frame.fwhm.px ?? 1) ** 2;
+    const variance = rotation.cornerTrailPx ** 2 / 12 / size;
+    const [u, v] = rotation.centre;
+    plus -= (variance * (v * v - u * u)) / 2;
+    cross += variance * u * v;
+  }
+  return { plus, cross, strength: Math.hypot(plus, cross), error: trail.error };
+}
+
+function meanAxis(trailed: readonly TrailedFrame[]): { angleDeg: number; agreement: number } {
+  if (trailed.length === 0) return { angleDeg: NaN, agreement: 0 };
+  let c = 0;
+  let s = 0;
+  for (const t of trailed) {
+    c += Math.cos((t.angleDeg * Math.PI) / 90) / trailed.length;
+    s += Math.sin((t.angleDeg * Math.PI) / 90) / trailed.length;
+  }
+  return { angleDeg: ((Math.atan2(s, c) * 90) / Math.PI + 180) % 180, agreement: Math.hypot(c, s) };
+}
+
+/** Scatter of trail lengths (RMS) between the first and the last trailed frame, over their mean. */
+function unevenness(trailed: readonly TrailedFrame[]): number {
+  const first = trailed.findIndex((t) => t.confidence > 0.4);
+  let last = trailed.length - 1;
+  while (last > first && trailed[last].confidence <= 0.4) last--;
+  const stretch = first < 0 ? [] : trailed.slice(first, last + 1);
+  if (stretch.length < 3) return 0.3;
+  const mean = stretch.reduce((sum, t) => sum + t.rms, 0) / stretch.length;
+  // A trail that grows or shrinks steadily is even: differences of neighbours count, not the trend.
+  let squares = 0;
+  for (let k = 1; k < stretch.length; k++) squares += (stretch[k].rms - stretch[k - 1].rms) ** 2;
+  return Math.sqrt(squares / (2 * (stretch.length - 1))) / mean;
+}
+
+function acrossGrowth(trailed: readonly TrailedFrame[]): number {
+  const used = trailed.filter((t) => t.fact.fitted !== null);
+  if (used.length < 6) return 0;
+  const arcsec = (t: TrailedFrame): number => t.fact.frame.scale?.arcsecPerPx ?? 1;
+  const fit = robustLinearFit(
+    used.map((t) => [1, (t.rms / arcsec(t)) ** 2]),
+    used.map((t) => 0.2 * (t.fact.fitted?.seeingPx ?? 1) ** 2),
+    // Ordinary seeing moves the moment by a tenth from frame to frame.
+    used.map((t) => 0.02 * (t.fact.fitted?.seeingPx ?? 1) ** 2),
+  );
+  return fit === null ? 0 : fit.coefficients[1] / Math.sqrt(fit.covariance[1][1]);
+}
+
+/** Which axis of the mount an axis of the pixel frame is: by the WCS, else supposing the camera is squared on (common practice). */
+function mountAxis(
+  angleDeg: number,
+  trailed: readonly TrailedFrame[],
+): { axis: MountAxis; source: 'wcs' | 'pixel-axes' } {
+  if (trailed.length === 0) return { axis: 'unknown', source: 'pixel-axes' };
+  const orientation = trailed.map((t) => t.fact.frame.orientation).find((o) => o !== null) ?? null;
+  const apart = (a: number, b: number): number => {
+    const d = Math.abs(((a - b + 540) % 180) - 0);
+    return Math.min(d, 180 - d);
+  };
+  if (orientation !== null) {
+    if (apart(angleDeg, orientation.northDeg) < 15) return { axis: 'dec', source: 'wcs' };
+    if (apart(angleDeg, orientation.eastDeg) < 15) return { axis: 'ra', source: 'wcs' };
+    return { axis: 'other', source: 'wcs' };
+  }
+  if (apart(angleDeg, 0) < 12) return { axis: 'ra', source: 'pixel-axes' };
+  if (apart(angleDeg, 90) < 12) return { axis: 'dec', source: 'pixel-axes' };
+  return { axis: 'other', source: 'pixel-axes' };
+}
+
+function driftBetweenFrames(facts: readonly FrameFacts[]): TrailPicture['driftPxPerHour'] {
+  const used = facts.filter(
+    (f) => f.frame.registration !== null && !f.frame.registration.flipped && f.hours !== null,
+  );
+  if (used.length < 6) return null;
+  const slope = (pick: (f: FrameFacts) => number): { value: number; error: number } | null => {
+    const fit = robustLinearFit(
+      used.map((f) => [1, f.hours ?? 0]),
+      used.map(pick),
+      used.map(() => 1),
+    );
+    return fit === null ? null : { value: fit.coefficients[1], error: Math.sqrt(fit.covariance[1][1]) };
+  };
+  const x = slope((f) => f.frame.registration?.dxPx ?? 0);
+  const y = slope((f) => f.frame.registration?.dyPx ?? 0);
+  if (x === null || y === null) return null;
+  return {
+    value: Math.hypot(x.value, y.value),
+    angleDeg: ((Math.atan2(y.value, x.value) * 180) / Math.PI + 360) % 180,
+    significance: Math.hypot(x.value / x.error, y.value / y.error),
+  };
+}

@@ -1,0 +1,13 @@
+/**
+ * Bring a seeing FWHM to the zenith: long-exposure Kolmogorov seeing grows as airmass^0.6.
+ *
+ * @param fwhm any unit; @param airmass of the exposure (>= 1). Source: Roddier 1981, Progress in Optics 19, 281; Fried 1966.
+ */
+export function seeingAtZenith(fwhm: number, airmass: number): number {
+  return fwhm / airmass ** 0.6;
+}
+
+/** Bring a seeing FWHM from one wavelength to another (same unit): it falls as lambda^-0.2 (same sources). */
+export function seeingAtWavelength(fwhm: number, wavelength: number, wanted: number): number {
+  return fwhm * (wanted / wavelength) ** -0.2;
+}
