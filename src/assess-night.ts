@@ -25,6 +25,8 @@ export interface NightOptions {
   readonly signal?: AbortSignal;
   readonly onProgress?: (progress: FramesProgress) => void;
   readonly memory?: FrameMemory;
+  /** A person's own decisions, by the frame's name in the night; they win over the limits. */
+  readonly overrides?: ReadonlyMap<string, 'keep' | 'reject'>;
 }
 
 /**
@@ -46,12 +48,16 @@ export async function assessNight(
     onProgress: options.onProgress ?? null,
     memory: options.memory ?? null,
   });
-  return concludeNight(measured, { ...defaultLimits, ...options.limits });
+  return concludeNight(measured, { ...defaultLimits, ...options.limits }, options.overrides);
 }
 
 /** Everything after the pixels: from measured frames to the NightAssessment. Pure arithmetic on records. */
-export function concludeNight(measured: AssessedFrames, limits: DecisionLimits): NightAssessment {
-  const judged = judgeNight(measured.frames, limits);
+export function concludeNight(
+  measured: AssessedFrames,
+  limits: DecisionLimits,
+  overrides: ReadonlyMap<string, 'keep' | 'reject'> = new Map(),
+): NightAssessment {
+  const judged = applyOverrides(judgeNight(measured.frames, limits), overrides);
   const fit = fitNight(judged.frames);
   const explained = judged.frames.map((frame, i) => ({ ...frame, blur: fit.blur[i] ?? null }));
   const findings = findCauses({ frames: explained, groups: judged.groups, optics: fit.optics, limits });

@@ -157,7 +157,9 @@ async function write(night: NightAssessment, flags: CullFlags, context: CliConte
 
 async function record(night: NightAssessment, flags: CullFlags, context: CliContext): Promise<void> {
   const { defaultStorePath, openStore, recordNight } = await import('../rig/index.js');
-  const store = openStore(flags.db === undefined ? defaultStorePath() : resolve(context.cwd, flags.db));
+  const store = openStore(
+    flags.db === undefined ? defaultStorePath(context.env) : resolve(context.cwd, flags.db),
+  );
   try {
     recordNight(store, night);
     context.note('recorded in the rig’s history\n');

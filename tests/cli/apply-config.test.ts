@@ -1,0 +1,54 @@
+import { Command } from 'commander';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import { applyConfig } from '../../src/cli/apply-config.js';
+import { addFrameOptions } from '../../src/cli/frame-options.js';
+import { addLimitOptions } from '../../src/cli/limit-options.js';
+
+const root = mkdtempSync(join(tmpdir(), 'starassay-apply-config-'));
+afterAll(() => rmSync(root, { recursive: true, force: true }));
+
+let n = 0;
+function flagsWith(settings: string, ...args: string[]): Record<string, unknown> {
+  const cwd = mkdtempSync(join(root, `${n++}-`));
+  writeFileSync(join(cwd, 'starassay.yaml'), settings);
+  const program = new Command().exitOverride();
+  program.command('other').option('--flange <mm>');
+  const command = addFrameOptions(addLimitOptions(program.command('cull').exitOverride()));
+  command.action(() => undefined);
+  program.parse(['cull', ...args], { from: 'user' });
+  return applyConfig(command, { cwd, env: { STARASSAY_CONFIG_DIR: join(cwd, 'none') } });
+}
+
+describe('applyConfig', () => {
+  it('puts settings under the options, parsed as the options are', () => {
+    expect(
+      flagsWith('max-elongation: 1.2\nkeep-best: 80%\ncache: false\nsalvage: true\nmin-weight: off'),
+    ).toMatchObject({
+      maxElongation: 1.2,
+      keepBest: 0.8,
+      cache: false,
+      salvage: true,
+    });
+  });
+
+  it('lets the command line win', () => {
+    expect(flagsWith('max-elongation: 1.2', '--max-elongation', '1.5').maxElongation).toBe(1.5);
+    expect(flagsWith('cache: true', '--no-cache').cache).toBe(false);
+  });
+
+  it('passes over settings of other commands', () => {
+    expect(flagsWith('flange: 54')).not.toHaveProperty('flange');
+  });
+
+  it('names file and setting that no command knows', () => {
+    expect(() => flagsWith('max-elongaton: 1.2')).toThrow(/starassay\.yaml.*max-elongaton/);
+  });
+
+  it('refuses a value that the option would refuse', () => {
+    expect(() => flagsWith('max-elongation: -3')).toThrow(/max-elongation/);
+    expect(() => flagsWith('salvage: 3')).toThrow(/true or false/);
+  });
+});
