@@ -17,7 +17,7 @@ import { readFrameKind } from './frame-kind.js';
 import { frameKeywords as keys } from './frame-keywords.js';
 import { readStartOfExposure } from './header-date.js';
 import { FieldCollector } from './header-field.js';
-import { readBinning, readPixelSize, readScaleKeyword } from './header-optics.js';
+import { readBinning, readPixelSize, readPixelSizeOf, readScaleKeyword } from './header-optics.js';
 import { readLinearWcs } from './header-wcs.js';
 import { inheritedHeader } from './inherited-header.js';
 import type { FrameHeader } from './types.js';
@@ -48,6 +48,7 @@ export function readFrameHeader(file: FitsFile, hdu: FitsHdu): FrameHeader {
     fields.found('raDeg', 'CRVAL1');
     fields.found('decDeg', 'CRVAL2');
   }
+  const pixelSizeOf = readPixelSizeOf(header);
   return {
     kind,
     object: fields.pick('object', keys.object, readText),
@@ -82,6 +83,7 @@ export function readFrameHeader(file: FitsFile, hdu: FitsHdu): FrameHeader {
     longitudeDeg: fields.pick('longitudeDeg', keys.longitudeDeg, readLongitude),
     elevationMetre: fields.pick('elevationMetre', keys.elevationMetre, numberWithin(-500, 9000)),
     pixelSizeMicron: readPixelSize(header, fields),
+    ...(pixelSizeOf ? { pixelSizeOf } : {}),
     focalLengthMm: fields.pick('focalLengthMm', keys.focalLengthMm, readMillimetres(1, 200_000)),
     apertureMm: fields.pick('apertureMm', keys.apertureMm, readMillimetres(5, 50_000)),
     focalRatio: fields.pick('focalRatio', keys.focalRatio, numberWithin(0.5, 100)),

@@ -80,6 +80,14 @@ export function readPixelSize(header: Header, fields: FieldCollector): Pair | nu
   return null;
 }
 
+/** Whether the comment of the pixel size says that binning is in it. */
+export function readPixelSizeOf(header: Header): 'stored-pixel' | 'sensor-pixel' | null {
+  const comment = header.card('XPIXSZ')?.comment ?? '';
+  if (/after binning|binned|with binning|incl\S* binning/i.test(comment) && !/unbinned|before/i.test(comment))
+    return 'stored-pixel';
+  return /unbinned|before binning|without binning|physical|native/i.test(comment) ? 'sensor-pixel' : null;
+}
+
 /** A plate scale written as such, arcsec per stored pixel. Keywords that others use for other things count only with a comment that says so. */
 export function readScaleKeyword(header: Header, fields: FieldCollector): number | null {
   const sure = ['SECPIX', 'SECPIX1', 'PIXSCALE', 'PIXSCAL1', 'SECPPIX', 'ARCSECPX', 'CDELTASC'];

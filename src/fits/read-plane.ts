@@ -2,6 +2,7 @@ import { FitsFormatError } from '../errors.js';
 import { chooseImage, pictureAxes } from './choose-image.js';
 import type { FitsFile, FitsHdu } from './fits-file.js';
 import { findMosaic } from './mosaic-pattern.js';
+import { inheritedHeader } from './inherited-header.js';
 import { physicalPlane } from './physical-plane.js';
 import type { PixelScratch } from './pixel-scratch.js';
 import { saturationLevel } from './saturation.js';
@@ -41,14 +42,15 @@ export function readPlane(file: FitsFile, hdu: FitsHdu, options: ReadPlaneOption
     notes.push(`only the first ${height} of ${fullHeight} rows could be read and are measured: ${problem}`);
   }
   const plane = physicalPlane(stored.subarray(0, width * height), readScaling(hdu.header, hdu.bitpix), room);
-  const mosaic = cube ? null : findMosaic(hdu.header, fullHeight, { ...plane, width, height });
+  const header = inheritedHeader(file, hdu);
+  const mosaic = cube ? null : findMosaic(header, fullHeight, { ...plane, width, height });
   if (mosaic?.note) notes.push(mosaic.note);
   return {
     width,
     height,
     ...plane,
     mosaic: mosaic?.pattern ?? null,
-    saturation: saturationLevel(hdu.header, hdu.bitpix, plane.scale, plane.zero),
+    saturation: saturationLevel(header, hdu.bitpix, plane.scale, plane.zero),
     notes,
   };
 }

@@ -87,6 +87,8 @@ export interface FrameHeader {
   readonly elevationMetre: number | null;
   /** Pixel pitch as the header gives it, micrometres (x, y); whether that is the binned pitch is decided by `optics`. */
   readonly pixelSizeMicron: readonly [x: number, y: number] | null;
+  /** What the card's comment says that pitch belongs to, when binning makes a difference; absent when it does not say. */
+  readonly pixelSizeOf?: 'stored-pixel' | 'sensor-pixel';
   readonly focalLengthMm: number | null;
   readonly apertureMm: number | null;
   readonly focalRatio: number | null;

@@ -1,4 +1,5 @@
 import type { FrameHeader } from '../fits/types.js';
+import { storedPixelPitch } from './pixel-pitch.js';
 import type { PlateScale } from './types.js';
 
 /** Arcseconds in a radian, per millimetre and micrometre: s ["/px] = 206.264806 p [um] / f [mm]. */
@@ -11,11 +12,6 @@ export function arcsecPerPx(pitchMicron: number, focalLengthMm: number): number 
   return (ARCSEC_MM_PER_MICRON * pitchMicron) / focalLengthMm;
 }
 
-interface Pitch {
-  readonly micron: number;
-  readonly note: string | null;
-}
-
 interface Candidate {
   readonly source: PlateScale['source'];
   readonly arcsecPerPx: number;
@@ -24,29 +20,6 @@ interface Candidate {
 
 function differs(a: number, b: number): boolean {
   return Math.abs(a / b - 1) > TOLERANCE;
-}
-
-/**
- * Pitch of the stored pixel: XPIXSZ as it stands (programs write the binned pitch, common practice), unless a trusted scale
- * together with the focal length fits the pitch times the binning, and only that.
- */
-function storedPitch(header: FrameHeader, trusted: number | null): Pitch | null {
-  if (!header.pixelSizeMicron) return null;
-  const [x, y] = header.pixelSizeMicron;
-  const [binX, binY] = header.binning ?? [1, 1];
-  const asWritten = Math.sqrt(x * y);
-  if (binX === 1 && binY === 1) return { micron: asWritten, note: null };
-  const multiplied = Math.sqrt(x * binX * y * binY);
-  if (trusted !== null && header.focalLengthMm !== null) {
-    const implied = (trusted * header.focalLengthMm) / ARCSEC_MM_PER_MICRON;
-    // A reducer's factor (0.4 and up) may hide the difference: only a close fit counts.
-    if (!differs(implied, multiplied)) return { micron: multiplied, note: null };
-    if (!differs(implied, asWritten)) return { micron: asWritten, note: null };
-  }
-  return {
-    micron: asWritten,
-    note: `pixel size ${round(x)} um is taken as that of the pixels binned ${binX} x ${binY}; if it is that of the single pixel, the scale is ${binX} times as large`,
-  };
 }
 
 function round(value: number): string {
@@ -81,12 +54,15 @@ export function derivePlateScale(
     const keyword = header.sources.scaleKeywordArcsecPerPx ?? 'a keyword';
     candidates.push({ source: 'keyword', arcsecPerPx: header.scaleKeywordArcsecPerPx, words: keyword });
   }
-  const pitch = storedPitch(header, candidates[0]?.arcsecPerPx ?? null);
-  if (pitch && header.focalLengthMm !== null) {
+  const trusted = candidates[0]?.arcsecPerPx ?? null;
+  const focal = statedFocalLength(header);
+  const arcsecPerMicron = focal === null ? null : arcsecPerPx(1, focal);
+  const pitch = storedPixelPitch(header, trusted, arcsecPerMicron);
+  if (pitch && focal !== null) {
     candidates.push({
       source: 'focal-length',
-      arcsecPerPx: arcsecPerPx(pitch.micron, header.focalLengthMm),
-      words: `focal length ${round(header.focalLengthMm)} mm with ${round(pitch.micron)} um pixels`,
+      arcsecPerPx: arcsecPerPx(pitch.micron, focal),
+      words: `focal length ${round(focal)} mm with ${round(pitch.micron)} um pixels`,
     });
   }
   const best = candidates[0];
@@ -96,7 +72,7 @@ export function derivePlateScale(
     .slice(1)
     .filter((other) => differs(other.arcsecPerPx, best.arcsecPerPx))
     .map((other) => conflictInWords(best, other, focalLengthMm));
-  if (pitch?.note) conflicts.push(pitch.note);
+  if (pitch?.doubt) conflicts.push(pitch.doubt);
   const focalRatio =
     focalLengthMm !== null && header.apertureMm !== null ? focalLengthMm / header.apertureMm : null;
   return {
@@ -112,6 +88,14 @@ export function derivePlateScale(
   };
 }
 
+/** The focal length that the header states, or aperture times focal ratio, mm. */
+function statedFocalLength(header: FrameHeader): number | null {
+  if (header.focalLengthMm !== null) return header.focalLengthMm;
+  return header.apertureMm !== null && header.focalRatio !== null
+    ? header.apertureMm * header.focalRatio
+    : null;
+}
+
 function conflictInWords(best: Candidate, other: Candidate, focalLengthMm: number | null): string {
   const implied =
     focalLengthMm === null
@@ -121,10 +105,10 @@ function conflictInWords(best: Candidate, other: Candidate, focalLengthMm: numbe
 }
 
 function reasonFor(header: FrameHeader): string {
-  if (header.pixelSizeMicron && header.focalLengthMm === null) {
+  if (header.pixelSizeMicron) {
     return 'no WCS and no scale keyword, and the focal length is missing (FOCALLEN)';
   }
-  if (header.focalLengthMm !== null) {
+  if (statedFocalLength(header) !== null) {
     return 'no WCS and no scale keyword, and the pixel size is missing (XPIXSZ)';
   }
   return 'no WCS, no scale keyword, no focal length and no pixel size in the header';
