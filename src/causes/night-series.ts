@@ -56,7 +56,10 @@ export function nightSeries(figures: NightFigures): NightSeries {
       hours: start === null || first === null ? null : (start - first) / 3.6e6,
       temperatureC: frame.header.focuserTemperatureC ?? frame.header.ambientTemperatureC,
       softness: frame.fwhm.px === null || reference === null ? null : frame.fwhm.px / reference.width,
-      widthRatio: ratio === null || reference?.ratio == null ? null : ratio / reference.ratio,
+      widthRatio:
+        ratio === null || reference?.ratio === undefined || reference.ratio === null
+          ? null
+          : ratio / reference.ratio,
       widthRatioError: Math.hypot(
         0.006,
         (frame.hfd.standardError ?? 0) / (frame.hfd.px ?? 1),
