@@ -131,13 +131,11 @@ function whyMissing(
   }
   if (own.transparency === null) {
     why['transparency'] =
-      own.registration === null
-        ? groupSize === 1
-          ? 'the only frame of its group: nothing to compare with'
-          : 'not matched with the other frames'
-        : frame.header.exposureSeconds === null
+      groupSize === 1 || own.registration !== null
+        ? frame.header.exposureSeconds === null
           ? 'the exposure time is unknown'
-          : 'no other frame of this filter and gain shares enough stars';
+          : 'no other frame of this filter and gain to compare its stars with'
+        : 'not matched with the other frames';
   }
   if (own.weight === null) {
     why['weight'] =

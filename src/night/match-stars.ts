@@ -20,10 +20,12 @@ const scoredStars = 60;
 /** A trial is dropped when the first stars of the frame that fall on the reference show no more coincidences than chance gives. */
 const earlyLook = { stars: 20, hits: 4 };
 
-/** One way to search: which ranks of brightness (brightest = 0) are paired, and how far scale and flux ratio of a pair may differ. */
+/** One way to search: how many of the brightest stars are paired, and how far scale and flux ratio of a pair may differ. */
 interface Search {
-  readonly frame: readonly [from: number, to: number];
-  readonly reference: readonly [from: number, to: number];
+  readonly frameStars: number;
+  readonly referenceStars: number;
+  /** Leave out stars that shine brighter than any of the other list: they are clipped there. */
+  readonly levelBrightness: boolean;
   readonly scaleChange: number;
   readonly fluxFactor: number;
 }
@@ -33,11 +35,12 @@ interface Search {
  * very different exposures, whose brightest usable stars are not the same.
  */
 const searches: readonly Search[] = [
-  { frame: [0, 40], reference: [0, 60], scaleChange: 0.005, fluxFactor: 2 },
-  { frame: [0, 25], reference: [0, 40], scaleChange: 0.05, fluxFactor: 4 },
-  { frame: [0, 30], reference: [60, 110], scaleChange: 0.005, fluxFactor: 3 },
-  { frame: [60, 110], reference: [0, 30], scaleChange: 0.005, fluxFactor: 3 },
+  { frameStars: 40, referenceStars: 60, levelBrightness: false, scaleChange: 0.005, fluxFactor: 2 },
+  { frameStars: 25, referenceStars: 40, levelBrightness: false, scaleChange: 0.05, fluxFactor: 4 },
+  { frameStars: 40, referenceStars: 60, levelBrightness: true, scaleChange: 0.005, fluxFactor: 2 },
 ];
+/** Margin for what cloud and noise do to the brightest stars when brightness is levelled. */
+const levelMargin = 1.1;
 
 /**
  * Finds the similarity transform (any shift and rotation, scale within 5 %) that lays the stars of a frame on those of a reference.
@@ -57,8 +60,13 @@ export function matchStars(frame: StarPositions, reference: StarPositions): Star
 }
 
 function bestTrial(frame: StarPositions, reference: StarPositions, search: Search): StarMatch | null {
-  const framePairs = pairsOf(frame, search.frame).sort((p, q) => p.i + p.j - q.i - q.j);
-  const referencePairs = pairsOf(reference, search.reference).sort((p, q) => p.lengthPx - q.lengthPx);
+  const firstOfFrame = search.levelBrightness ? firstBelow(frame, reference) : 0;
+  const firstOfReference = search.levelBrightness ? firstBelow(reference, frame) : 0;
+  if (search.levelBrightness && firstOfFrame === 0 && firstOfReference === 0) return null;
+  const framePairs = pairsOf(frame, firstOfFrame, search.frameStars).sort((p, q) => p.i + p.j - q.i - q.j);
+  const referencePairs = pairsOf(reference, firstOfReference, search.referenceStars).sort(
+    (p, q) => p.lengthPx - q.lengthPx,
+  );
   if (framePairs.length === 0 || referencePairs.length === 0) return null;
   const lengths = Float64Array.from(referencePairs, (pair) => pair.lengthPx);
   const beyondDoubt = Math.log(maxFalseMatch) - Math.log(framePairs.length * referencePairs.length) - 12;
@@ -82,7 +90,7 @@ function bestTrial(frame: StarPositions, reference: StarPositions, search: Searc
         if (Math.abs(disagreement) > maxLogRatio) continue;
         const trial = pairTransform(frame, pair.i, pair.j, reference, p, q);
         trials++;
-        const log = trialLogChance(trial, frame, reference);
+        const log = trialLogChance(trial, frame, reference, firstOfFrame);
         if (log >= bestLog) continue;
         bestLog = log;
         best = trial;
@@ -105,11 +113,18 @@ interface StarPair {
   readonly logRatio: number;
 }
 
-function pairsOf(stars: StarPositions, [from, to]: readonly [number, number]): StarPair[] {
+/** Rank of the first star that is not brighter than every star of the other list. */
+function firstBelow(stars: StarPositions, other: StarPositions): number {
+  const brightest = (other.flux[0]! / other.seconds) * levelMargin;
+  const first = stars.flux.findIndex((flux) => flux / stars.seconds <= brightest);
+  return Math.max(0, first);
+}
+
+function pairsOf(stars: StarPositions, from: number, count: number): StarPair[] {
   const pairs: StarPair[] = [];
   // A short pair fixes neither scale nor rotation.
   const shortest = 8 * stars.tolerancePx;
-  for (let j = from + 1; j < Math.min(to, stars.count); j++) {
+  for (let j = from + 1; j < Math.min(from + count, stars.count); j++) {
     for (let i = from; i < j; i++) {
       const lengthPx = Math.hypot(stars.x[i]! - stars.x[j]!, stars.y[i]! - stars.y[j]!);
       if (lengthPx < shortest) continue;
@@ -158,11 +173,12 @@ function trialLogChance(
   { a, b, tx, ty }: Similarity,
   frame: StarPositions,
   reference: StarPositions,
+  first: number,
 ): number {
-  const count = Math.min(frame.count, scoredStars);
+  const end = Math.min(frame.count, first + scoredStars);
   let tested = 0;
   let hits = 0;
-  for (let i = 0; i < count; i++) {
+  for (let i = first; i < end; i++) {
     const x = a * frame.x[i]! - b * frame.y[i]! + tx;
     const y = b * frame.x[i]! + a * frame.y[i]! + ty;
     if (x < 0.5 || y < 0.5 || x > reference.widthPx + 0.5 || y > reference.heightPx + 0.5) continue;

@@ -18,7 +18,7 @@ export interface StarField<F> {
 }
 
 /** At most so many different fields are looked for among frames said to show one target: bounds the work on a night of frames without stars. */
-const maxFields = 12;
+const maxFields = 8;
 
 /**
  * Registers frames of one camera and target by their stars.
@@ -31,7 +31,12 @@ const maxFields = 12;
  */
 export function registerFields<F extends FrameAssessment>(frames: readonly F[]): StarField<F>[] {
   const prepared = frames.map((frame) =>
-    starPositions(frame.registrationStars, frame.image.widthPx, frame.image.heightPx),
+    starPositions(
+      frame.registrationStars,
+      frame.image.widthPx,
+      frame.image.heightPx,
+      frame.header.exposureSeconds,
+    ),
   );
   const fields: StarField<F>[] = [];
   const open = new Set(frames.keys());

@@ -18,11 +18,6 @@ export function composeSimilarity(first: Similarity, second: Similarity): Simila
   };
 }
 
-export function invertSimilarity({ a, b, tx, ty }: Similarity): Similarity {
-  const n = a * a + b * b;
-  return { a: a / n, b: -b / n, tx: -(a * tx + b * ty) / n, ty: (b * tx - a * ty) / n };
-}
-
 /** Scale factor and rotation, degrees counter-clockwise in (-180, 180]. */
 export function scaleAndRotation({ a, b }: Similarity): { scale: number; rotationDeg: number } {
   const rotationDeg = (Math.atan2(b, a) * 180) / Math.PI;

@@ -7,6 +7,8 @@ export interface StarPositions {
   readonly x: Float64Array;
   readonly y: Float64Array;
   readonly flux: Float64Array;
+  /** Exposure, seconds; 1 when unknown. */
+  readonly seconds: number;
   readonly widthPx: number;
   readonly heightPx: number;
   /** How far a star may lie from where a trial transform puts it, pixels. */
@@ -25,7 +27,12 @@ const maxChance = 0.05;
  * The tolerance is 0.1 % of the diagonal, which is what a lens's distortion may shift a dithered or turned field, within 3 to 8 px,
  * less in a crowded frame.
  */
-export function starPositions(stars: RegistrationStars, widthPx: number, heightPx: number): StarPositions {
+export function starPositions(
+  stars: RegistrationStars,
+  widthPx: number,
+  heightPx: number,
+  exposureSeconds: number | null = null,
+): StarPositions {
   const kept: [number, number, number][] = [];
   for (let i = 0; i + 2 < stars.length; i += 3) {
     const [x, y, flux] = [stars[i]!, stars[i + 1]!, stars[i + 2]!];
@@ -44,6 +51,7 @@ export function starPositions(stars: RegistrationStars, widthPx: number, heightP
     x,
     y,
     flux,
+    seconds: exposureSeconds !== null && exposureSeconds > 0 ? exposureSeconds : 1,
     widthPx,
     heightPx,
     tolerancePx,
