@@ -2,6 +2,7 @@ import type { RegisterCommand } from './context.js';
 import { registerCull } from './cull.js';
 import { registerMeasure } from './measure.js';
 import { registerExplain } from './explain.js';
+import { registerRig } from './rig.js';
 import { registerSimulate } from './simulate.js';
 import { registerTrain } from './train.js';
 import { registerWatch } from './watch.js';
@@ -12,6 +13,7 @@ export const commands: readonly RegisterCommand[] = [
   registerMeasure,
   registerWatch,
   registerTrain,
+  registerRig,
   registerSimulate,
   registerExplain,
 ];

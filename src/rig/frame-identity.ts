@@ -7,7 +7,7 @@ import type { RecordableFrame } from './types.js';
  * It is made of what the camera wrote and nobody edits (start of exposure, exposure, image size, sensor temperature, focuser
  * position, camera, telescope), not of measured figures, so that a better measurement later finds the same frame again, and not of
  * the file's length, so that a compressed copy does too. Where the header can't tell two frames apart (no time of day, or
- * exposures so short that several share a time stamp written to the second) the length and the brightest stars are added.
+ * exposures so short that several share a time stamp written to the second) the length and a few figures are added.
  */
 export function frameIdentity(frame: RecordableFrame): string {
   const { header, image } = frame;
@@ -50,8 +50,8 @@ function timeStampTells(frame: RecordableFrame): boolean {
 
 function figureMark(frame: RecordableFrame): string {
   const [level, noise] = [frame.background.level, frame.background.noise];
-  const stars = frame.registrationStars.slice(0, 30).map((value) => Math.round(value));
-  return digest([level?.toPrecision(6), noise?.toPrecision(4), stars]);
+  // Only figures that a saved document holds as well, to fewer digits than it holds.
+  return digest([level?.toPrecision(5), noise?.toPrecision(4), frame.fwhm.px?.toPrecision(4)]);
 }
 
 function digest(parts: readonly unknown[]): string {

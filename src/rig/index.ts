@@ -1,6 +1,6 @@
 export { backupStore } from './backup.js';
 export { checkStore, rebuildFigures, type StoreCheck } from './check-store.js';
-export { exportFramesCsv, exportJsonLines, exportNightsCsv } from './export-history.js';
+export { exportJsonLines } from './export-history.js';
 export { frameIdentity } from './frame-identity.js';
 export { importJsonLines, type Imported } from './import-history.js';
 export {
@@ -23,4 +23,5 @@ export { recordSpacingSensitivity, spacingSensitivity } from './spacing-sensitiv
 export { StoreError } from './store-error.js';
 export { defaultStorePath } from './store-path.js';
 export { openStore, type RigStore } from './store.js';
+export { frameRows, nightRows } from './table-rows.js';
 export type * from './types.js';

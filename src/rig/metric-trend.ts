@@ -20,6 +20,7 @@ export function metricTrend(
     metric: metric.code,
     title: metric.title,
     unit: metric.unit,
+    decimals: metric.decimals,
     subject: metric.subject,
     points,
     slopePerMonth: theilSen(months(points), values),

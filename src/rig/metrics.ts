@@ -10,6 +10,8 @@ export interface Metric {
   readonly subject: MetricSubject;
   /** Which way is an improvement; null: any change is worth a look, none is good. `zero`: smaller size, either sign. */
   readonly better: 'lower' | 'higher' | 'zero' | null;
+  /** Smallest value it can have; null: none. */
+  readonly least: number | null;
   /** What it is, for --help and the page. */
   readonly about: string;
 }
@@ -199,7 +201,8 @@ function metric(
   better: Metric['better'],
   about: string,
 ): Metric {
-  return { code, title, unit, decimals, subject, better, about };
+  const least = code === 'elongation' ? 1 : better === 'zero' || better === null ? null : 0;
+  return { code, title, unit, decimals, subject, better, least, about };
 }
 
 /** The metric of that code; throws RangeError for one that does not exist (a caller's bug). */

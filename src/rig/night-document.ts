@@ -78,7 +78,6 @@ const frame = z.object({
       radial: number,
     })
     .catch({ tilt: null, curvaturePercent: null, radial: null }),
-  registrationStars: z.array(z.number()).catch([]),
   transparency: number,
   weight: number,
   blur: z
@@ -119,7 +118,8 @@ const optics = z.object({
 
 const finding = z.object({
   code: z.string(),
-  answer: z.string(),
+  // A document lists only what was found under `causes`.
+  answer: z.string().catch('found'),
   confidence: count,
   frames: z.array(z.string()).catch([]),
 });

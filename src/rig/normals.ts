@@ -43,13 +43,13 @@ export function normalRange(
   const limits = skyTooToBlame
     ? { low: centre * Math.exp(-3 * sigma), high: centre * Math.exp(3 * sigma) }
     : { low: centre - 3 * sigma, high: centre + 3 * sigma };
-  const neverNegative = metric.better === 'lower' || metric.better === 'higher';
   return {
     metric: metric.code,
     title: metric.title,
     unit: metric.unit,
+    decimals: metric.decimals,
     median: centre,
-    low: neverNegative ? Math.max(0, limits.low) : limits.low,
+    low: metric.least === null ? limits.low : Math.max(metric.least, limits.low),
     high: metric.unit === '%' && metric.better === 'higher' ? Math.min(100, limits.high) : limits.high,
     sigma: skyTooToBlame ? sigma * centre : sigma,
     nights: chosen.length,

@@ -105,6 +105,7 @@ function testMetric(
     metric: metric.code,
     title: metric.title,
     unit: metric.unit,
+    decimals: metric.decimals,
     subject: metric.subject,
     before: { nights: a.length, median: median(a) },
     after: { nights: b.length, median: median(b) },
@@ -128,7 +129,10 @@ function conclude(tested: Tested, limit: number, note: RigNote | null): MetricCo
   return { ...comparison, sentence: comparisonSentence(definition, comparison, note) };
 }
 
-function verdictOf(metric: Metric, { before, after, elsewhere }: Omit<Tested, 'definition' | 'superiority'>) {
+function verdictOf(
+  metric: Metric,
+  { before, after, elsewhere }: Omit<Tested, 'definition' | 'superiority'>,
+): 'better' | 'worse' | 'changed' {
   // What moved at another time is no merit or fault of the change in question.
   if (metric.better === null || metric.subject === 'sky' || elsewhere) return 'changed';
   const size = (value: number) => (metric.better === 'zero' ? Math.abs(value) : value);

@@ -72,6 +72,7 @@ export function metricStatus(
     metric: metric.code,
     title: metric.title,
     unit: metric.unit,
+    decimals: metric.decimals,
     subject: metric.subject,
     normal,
     now,

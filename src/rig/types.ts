@@ -3,7 +3,7 @@ import type { JudgedFrame } from '../night/types.js';
 import type { IndividualsChart, MannKendall, TheilSen } from '../stats/index.js';
 
 /** What the history needs of a frame; everything an assessment holds but its pictures and star list of the page. */
-export type RecordableFrame = Omit<JudgedFrame, 'path' | 'pictures' | 'elapsedMs'>;
+export type RecordableFrame = Omit<JudgedFrame, 'path' | 'pictures' | 'registrationStars' | 'elapsedMs'>;
 
 /** What the history needs of a night: an assessment just made, or one read back from its JSON document. */
 export interface RecordableNight extends Pick<NightAssessment, 'version' | 'optics'> {
@@ -116,6 +116,7 @@ export interface MetricTrend {
   readonly metric: MetricCode;
   readonly title: string;
   readonly unit: string;
+  readonly decimals: number;
   readonly subject: MetricSubject;
   readonly points: readonly NightPoint[];
   /** Theil-Sen line over everything shown, per 30 days; the intercept is the value on the first date. */
@@ -149,6 +150,7 @@ export interface NormalFigure {
   readonly metric: MetricCode;
   readonly title: string;
   readonly unit: string;
+  readonly decimals: number;
   readonly median: number;
   /** Control limits, three sigma from night to night. */
   readonly low: number;
@@ -171,6 +173,7 @@ export interface MetricStatus {
   readonly metric: MetricCode;
   readonly title: string;
   readonly unit: string;
+  readonly decimals: number;
   readonly subject: MetricSubject;
   readonly normal: NormalFigure;
   /** Level now: the median of the last stretch, at most its last ten nights. */
@@ -200,6 +203,7 @@ export interface MetricComparison {
   readonly metric: MetricCode;
   readonly title: string;
   readonly unit: string;
+  readonly decimals: number;
   readonly subject: MetricSubject;
   readonly before: { readonly nights: number; readonly median: number };
   readonly after: { readonly nights: number; readonly median: number };

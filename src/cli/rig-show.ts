@@ -1,0 +1,76 @@
+import { resolve } from 'node:path';
+import { UsageError } from '../errors.js';
+import { rigCompareText, rigListText, rigPage, rigStatusText, rigTrendText } from '../report/rig/index.js';
+import {
+  findNote,
+  findRig,
+  listRigs,
+  rangesAroundNote,
+  rigCompare,
+  rigStatus,
+  rigTrends,
+} from '../rig/index.js';
+import type { CliContext } from './context.js';
+import { eveningDate, eveningRange, numberOf, withStore, type RigFlags } from './rig-flags.js';
+import { writeOutput } from './write-output.js';
+
+/** `rig list`. */
+export function showRigs(flags: RigFlags, context: CliContext): void {
+  const rigs = withStore(flags, context, 'read', listRigs);
+  context.out(flags.json ? json({ schema: 'starassay/rig-list@1', rigs }) : rigListText(rigs, context));
+}
+
+/** `rig status`. */
+export function showStatus(name: string | undefined, flags: RigFlags, context: CliContext): void {
+  const status = withStore(flags, context, 'read', (store) => rigStatus(store, findRig(store, name)));
+  context.out(flags.json ? json(status) : rigStatusText(status, context));
+  if (flags.failOn && status.metrics.some((metric) => metric.state === flags.failOn)) context.setExitCode(1);
+}
+
+/** `rig trend`. */
+export function showTrend(name: string | undefined, flags: RigFlags, context: CliContext): void {
+  const range = {
+    since: flags.since === undefined ? null : eveningDate(flags.since),
+    until: flags.until === undefined ? null : eveningDate(flags.until),
+    filter: flags.filter ?? null,
+  };
+  const trends = withStore(flags, context, 'read', (store) =>
+    rigTrends(store, findRig(store, name), flags.metric ?? [], range),
+  );
+  if (flags.report !== undefined) {
+    writeOutput(resolve(context.cwd, flags.report), rigPage(trends, flags.palette));
+    context.note(`wrote ${flags.report}\n`);
+  }
+  context.out(flags.json ? json(trends) : rigTrendText(trends, context));
+}
+
+/** `rig compare`. */
+export function showComparison(name: string | undefined, flags: RigFlags, context: CliContext): void {
+  const comparison = withStore(flags, context, 'read', (store) => {
+    const rig = findRig(store, name);
+    const options = { metrics: flags.metric ?? [], filter: flags.filter ?? null };
+    if (flags.note !== undefined) {
+      if (flags.before !== undefined || flags.after !== undefined) {
+        throw new UsageError(
+          '--note and --before/--after exclude each other',
+          'Give the note, or the two ranges.',
+        );
+      }
+      const note = findNote(store, rig.id, numberOf(flags.note, '--note'));
+      const { before, after } = rangesAroundNote(store, rig.id, note);
+      return rigCompare(store, rig, before, after, { ...options, note });
+    }
+    if (flags.before === undefined || flags.after === undefined) {
+      throw new UsageError(
+        'nothing to compare was named',
+        'Give --note NUMBER (`starassay rig note` lists them), or --before FROM..TO and --after FROM..TO.',
+      );
+    }
+    return rigCompare(store, rig, eveningRange(flags.before), eveningRange(flags.after), options);
+  });
+  context.out(flags.json ? json(comparison) : rigCompareText(comparison, context));
+}
+
+function json(value: unknown): string {
+  return `${JSON.stringify(value, null, 1)}\n`;
+}

@@ -1,0 +1,141 @@
+import { createHash } from 'node:crypto';
+import type { MetricTrend, RigTrends } from '../rig/types.js';
+import { html, trusted, type SafeHtml } from './html.js';
+import { count, fixed, signed } from './numbers.js';
+import type { PaletteName } from './palette.js';
+import { rigPageStyle } from './rig/rig-page-style.js';
+import { trendPanel } from './rig/trend-panel.js';
+
+const PALETTES: readonly (readonly [id: 'auto' | PaletteName, title: string])[] = [
+  ['auto', 'as the system'],
+  ['light', 'light'],
+  ['dark', 'dark'],
+  ['night', 'night (red)'],
+];
+
+/**
+ * A rig's history as one self-contained HTML page, drawn from the record alone: changes found, notes, and a panel for each figure.
+ *
+ * Nothing is fetched and no script runs; every text of the record is escaped. A rig without nights gives a page that says so.
+ */
+export function rigPage(trends: RigTrends, palette: PaletteName | 'auto' = 'auto'): string {
+  const style = createHash('sha256').update(rigPageStyle).digest('base64');
+  const policy = `default-src 'none'; style-src 'sha256-${style}'; base-uri 'none'; form-action 'none'`;
+  const dates = trends.metrics.flatMap((metric) => metric.points.map((point) => point.date)).sort();
+  const span = dates.length === 0 ? 'no nights' : `${dates[0]} to ${dates[dates.length - 1]}`;
+  const nights = new Set(dates).size;
+  const page = html`<!doctype html>
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta http-equiv="Content-Security-Policy" content="${policy}" />
+        <meta name="viewport" content="width=device-width,initial-scale=1" />
+        <meta name="referrer" content="no-referrer" />
+        <meta name="generator" content="starassay ${trends.version}" />
+        <title>${trends.rig.name}, ${span}</title>
+        ${trusted(`<style>${rigPageStyle}</style>`)}
+      </head>
+      <body>
+        <header>
+          <h1>
+            <b>${trends.rig.name}</b> · ${span}${trends.filter !== null && html` · filter ${trends.filter}`}
+          </h1>
+          <fieldset class="palettes">
+            <legend>Palette</legend>
+            ${PALETTES.map(([id, name]) => html`<label><input type="radio" name="palette" id="palette-${id}" value="${id}" ${palette === id && html` checked`} /> ${name}</label>`)}
+          </fieldset>
+        </header>
+        <main>
+          <p class="headline">${headline(trends.metrics, nights)}</p>
+          <nav aria-label="Panels">
+            ${trends.metrics.map(({ metric, title }) => html`<a href="#panel-${metric}">${title}</a>`)}
+          </nav>
+          ${changesSection(trends)}${notesSection(trends)}${trends.metrics.map((metric) => trendPanel(metric, trends.notes))}
+        </main>
+        <footer>
+          <p>
+            A dot is the median of a night (the value of its joint fit for tilt, curvature and astigmatism),
+            its line half the spread over the subs to either side. Bands: control limits for individuals,
+            three sigma from night to night (NIST/SEMATECH e-Handbook, 6.3.2). Diamonds lie outside them.
+            Dashed lines: changes found without being told. Dotted lines: notes. Line through the dots:
+            Theil-Sen slope.
+          </p>
+          ${absentText(trends)}
+        </footer>
+      </body>
+    </html> `;
+  return page.text;
+}
+
+function headline(metrics: readonly MetricTrend[], nights: number): string {
+  if (nights === 0) return 'No night of this rig was recorded in that time.';
+  const changes = metrics.filter(ownDoing).flatMap((metric) => metric.changes);
+  const drifts = metrics.filter((metric) => ownDoing(metric) && metric.driftPerMonth !== 0);
+  const parts = [
+    changes.length === 0 ? 'no lasting change' : count(changes.length, 'lasting change'),
+    drifts.length === 0 ? 'no drift' : count(drifts.length, 'drift'),
+  ];
+  return `${count(nights, 'night')}: ${parts.join(', ')} of the rig’s own figures.`;
+}
+
+function ownDoing(metric: MetricTrend): boolean {
+  return metric.subject !== 'sky' && metric.subject !== 'all';
+}
+
+function changesSection(trends: RigTrends): SafeHtml | null {
+  const rows = trends.metrics
+    .flatMap((metric) => metric.changes.map((change) => ({ metric, change })))
+    .sort((a, b) => a.change.date.localeCompare(b.change.date));
+  if (rows.length === 0) return null;
+  return html`<section id="changes" aria-labelledby="changes-h">
+    <h2 id="changes-h">Changes found</h2>
+    <div class="tablebox">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">From</th>
+            <th scope="col">Figure</th>
+            <th scope="col" class="n">Before</th>
+            <th scope="col" class="n">After</th>
+            <th scope="col" class="n">Change</th>
+            <th scope="col">After which note</th>
+          </tr>
+        </thead>
+        <tbody>
+          ${rows.map(
+            ({ metric, change }) =>
+              html`<tr>
+                <th scope="row">${change.date}</th>
+                <td>
+                  <a href="#panel-${metric.metric}">${metric.title}</a
+                  >${metric.unit !== '' && html` [${metric.unit}]`}
+                </td>
+                <td class="n">${fixed(change.before, metric.decimals)}</td>
+                <td class="n">${fixed(change.after, metric.decimals)}</td>
+                <td class="n">
+                  ${signed(change.size, metric.decimals)} ± ${fixed(change.error, metric.decimals)}
+                </td>
+                <td>${change.note === null ? 'none' : change.note.text}</td>
+              </tr>`,
+          )}
+        </tbody>
+      </table>
+    </div>
+  </section> `;
+}
+
+function notesSection(trends: RigTrends): SafeHtml | null {
+  if (trends.notes.length === 0) return null;
+  return html`<section id="notes" aria-labelledby="notes-h">
+    <h2 id="notes-h">Notes</h2>
+    <ul class="plain">
+      ${trends.notes.map((note) => html`<li>${note.date}: ${note.text}${note.spacingMm !== null && html` (spacing ${signed(note.spacingMm, 2)} mm)`} <span class="quiet">${note.kind === 'logged' ? `note ${note.number}` : 'seen in the headers'}</span></li>`)}
+    </ul>
+  </section> `;
+}
+
+function absentText(trends: RigTrends): SafeHtml | null {
+  const absent = Object.entries(trends.absent);
+  if (absent.length === 0) return null;
+  return html`<p>Not shown: ${absent.map(([code, why]) => `${code} (${why})`).join(', ')}.</p>`;
+}
