@@ -29,6 +29,8 @@ export interface PageView {
   /** In order of time; frames without a time come last, in the record's order. */
   readonly frames: readonly FrameView[];
   readonly groupNames: readonly string[];
+  /** Titles of the causes that were found, by code. */
+  readonly causeTitles: ReadonlyMap<string, string>;
   /** Unit of sizes in the page: arcseconds when every measured frame has a plate scale. */
   readonly unit: 'arcsec' | 'px';
 }
@@ -52,6 +54,9 @@ export function viewNight(night: NightAssessment, options: PageOptions): PageVie
       kept: frame.decision === 'keep',
     })),
     groupNames: names,
+    causeTitles: new Map(
+      night.night.causes.flatMap((cause) => (cause.answer === 'found' ? [[cause.code, cause.title]] : [])),
+    ),
     unit: night.frames.every((frame) => frame.fwhm.px === null || frame.fwhm.arcsec !== null)
       ? 'arcsec'
       : 'px',

@@ -54,16 +54,27 @@ export function drawStars(options: DrawnStarOptions): DrawnStars {
     if (options.companion) {
       const angle = 2 * Math.PI * next();
       const distance = 6 + 3 * next();
-      addStar(pixels, width, height, x[i]! + distance * Math.cos(angle), y[i]! + distance * Math.sin(angle), flux[i]! * options.companion, shapes[i]!);
+      addStar(
+        pixels,
+        width,
+        height,
+        x[i]! + distance * Math.cos(angle),
+        y[i]! + distance * Math.sin(angle),
+        flux[i]! * options.companion,
+        shapes[i]!,
+      );
     }
   }
-  const width1 = (i: number) => 2.354820045 * Math.sqrt(Math.sqrt(shapes[i]!.xx * shapes[i]!.yy - shapes[i]!.xy ** 2));
+  const width1 = (i: number) =>
+    2.354820045 * Math.sqrt(Math.sqrt(shapes[i]!.xx * shapes[i]!.yy - shapes[i]!.xy ** 2));
   const table: StarTable = {
     count,
     x,
     y,
     flux,
-    peak: column((i) => flux[i]! / (2 * Math.PI * Math.sqrt(shapes[i]!.xx * shapes[i]!.yy - shapes[i]!.xy ** 2))),
+    peak: column(
+      (i) => flux[i]! / (2 * Math.PI * Math.sqrt(shapes[i]!.xx * shapes[i]!.yy - shapes[i]!.xy ** 2)),
+    ),
     snr: column(() => 100),
     background: column(() => sky),
     fwhm: column(width1),
@@ -127,8 +138,16 @@ function addStar(
 ): void {
   const det = shape.xx * shape.yy - shape.xy ** 2;
   const reach = Math.ceil(5 * Math.sqrt(Math.max(shape.xx, shape.yy)));
-  for (let v = Math.max(0, Math.round(y - 1) - reach); v <= Math.min(height - 1, Math.round(y - 1) + reach); v++) {
-    for (let u = Math.max(0, Math.round(x - 1) - reach); u <= Math.min(width - 1, Math.round(x - 1) + reach); u++) {
+  for (
+    let v = Math.max(0, Math.round(y - 1) - reach);
+    v <= Math.min(height - 1, Math.round(y - 1) + reach);
+    v++
+  ) {
+    for (
+      let u = Math.max(0, Math.round(x - 1) - reach);
+      u <= Math.min(width - 1, Math.round(x - 1) + reach);
+      u++
+    ) {
       const dx = u + 1 - x;
       const dy = v + 1 - y;
       const q = (shape.yy * dx * dx - 2 * shape.xy * dx * dy + shape.xx * dy * dy) / det;

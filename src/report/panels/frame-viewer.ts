@@ -76,13 +76,17 @@ function pictures({ frame }: FrameView): SafeHtml {
 }
 
 function whyOf({ frame }: FrameView, page: PageView): SafeHtml {
-  const titles = new Map<string, string>(page.night.night.causes.map((cause) => [cause.code, cause.title]));
   return html`${
     frame.reasons.length > 0 &&
     html`<ul class="why">
       ${frame.reasons.map((reason) => html`<li>${reason.message}</li>`)}
     </ul>`
-  }${frame.causes.length > 0 && html`<p>Causes: ${frame.causes.map((cause, i) => html`${i > 0 && ', '}<a href="#cause-${cause.code}">${titles.get(cause.code) ?? cause.code}</a> (${percentOf(cause.confidence)})`)}</p>`}`;
+  }${frame.causes.length > 0 && html`<p>Causes: ${frame.causes.map((cause, i) => html`${i > 0 && ', '}${causeLink(cause.code, page)} (${percentOf(cause.confidence)})`)}</p>`}`;
+}
+
+function causeLink(code: string, page: PageView): SafeHtml {
+  const title = page.causeTitles.get(code);
+  return title === undefined ? html`${code}` : html`<a href="#cause-${code}">${title}</a>`;
 }
 
 function figuresOf({ frame }: FrameView): SafeHtml {

@@ -157,7 +157,6 @@ function row(view: FrameView, page: PageView, used: readonly Column[]): SafeHtml
 }
 
 function reasonsOf(frame: FrameView['frame'], view: PageView): SafeHtml {
-  const titles = new Map<string, string>(view.night.night.causes.map((cause) => [cause.code, cause.title]));
-  const causes = frame.causes.map((cause) => titles.get(cause.code) ?? cause.code);
+  const causes = frame.causes.map((cause) => view.causeTitles.get(cause.code) ?? cause.code);
   return html`${frame.reasons.map((reason) => reason.message).join('; ')}${causes.length > 0 && html` <span class="cause">${causes.join(', ')}</span>`}`;
 }

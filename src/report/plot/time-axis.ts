@@ -18,6 +18,7 @@ export interface TimeAxis {
 /** A pause is called a gap when it is this many times the usual spacing, and at least half an hour. */
 const GAP_FACTOR = 5;
 const MIN_GAP_MS = 30 * 60_000;
+const DAY_MS = 24 * 60 * 60_000;
 const GAP_WIDTH = 22;
 const LABEL_ROOM = 44;
 
@@ -105,16 +106,17 @@ function place(session: Session, time: number): number {
 }
 
 function ticksOf(sessions: readonly Session[]): { x: number; label: string }[] {
-  const dates = new Set(sessions.map((s) => day(new Date(s.start).toISOString())));
-  const severalNights = dates.size > 2;
+  const severalNights = sessions[sessions.length - 1]!.end - sessions[0]!.start > 2 * DAY_MS;
   const ticks: { x: number; label: string }[] = [];
   let free = -Infinity;
   for (const session of sessions) {
     const width = session.right - session.left;
     const wanted = Math.max(1, Math.floor(width / (LABEL_ROOM * 1.6)));
-    const candidates = severalNights
-      ? [new Date((session.start + session.end) / 2)]
-      : scaleUtc([new Date(session.start), new Date(session.end)], [0, 1]).ticks(wanted);
+    const oneNight = session.end - session.start < DAY_MS;
+    const candidates =
+      severalNights && oneNight
+        ? [new Date((session.start + session.end) / 2)]
+        : scaleUtc([new Date(session.start), new Date(session.end)], [0, 1]).ticks(wanted);
     for (const date of candidates) {
       const x = place(session, date.getTime());
       if (x < free) continue;

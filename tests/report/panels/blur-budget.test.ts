@@ -1,0 +1,61 @@
+import { describe, expect, it } from 'vitest';
+import { blurBudget, blurParts, blurTextures, stack } from '../../../src/report/panels/blur-budget.js';
+import { viewNight } from '../../../src/report/view.js';
+import { elements, leftReader } from '../read-svg.js';
+import { syntheticNight } from '../synthetic-night.js';
+
+const night = syntheticNight({ frames: 20 });
+
+describe('blur budget', () => {
+  it('stacks shares of the square to the root of the sum of squares', () => {
+    const { total, parts } = stack({
+      unit: 'px',
+      seeing: 3,
+      focus: 4,
+      tilt: null,
+      curvature: 0,
+      coma: null,
+      tracking: null,
+    });
+    expect(total).toBeCloseTo(5, 12);
+    expect(parts.map(({ part, height }) => [part, height])).toEqual([
+      ['seeing', (5 * 9) / 25],
+      ['focus', (5 * 16) / 25],
+    ]);
+  });
+
+  it('draws bars that read back as the parts of the record', () => {
+    const { text } = blurBudget.draw(viewNight(night, { pictures: false }))!;
+    const wide = text.slice(text.indexOf('scroller wide'), text.indexOf('scroller narrow'));
+    const read = leftReader(wide);
+    const bars = wide.split(/<g class="m"/).slice(1);
+    expect(bars).toHaveLength(20);
+    bars.forEach((bar, i) => {
+      const blur = night.frames[i]!.blur!;
+      const parts = elements(bar, 'rect').filter((rect) => rect['data-part']);
+      const heightOf = (rect: Record<string, string>) =>
+        read(Number(rect.y)) - read(Number(rect.y) + Number(rect.height));
+      const total = parts.reduce((sum, rect) => sum + heightOf(rect), 0);
+      const squares = blurParts.reduce((sum, part) => sum + (blur[part] ?? 0) ** 2, 0);
+      // Six heights written to 0.01 units of 190 each.
+      expect(total).toBeCloseTo(Math.sqrt(squares), 2);
+      for (const rect of parts) {
+        const part = blur[rect['data-part'] as (typeof blurParts)[number]]!;
+        expect(heightOf(rect)).toBeCloseTo(part ** 2 / Math.sqrt(squares), 2);
+      }
+    });
+  });
+
+  it('tells parts apart by texture as well as by colour', () => {
+    expect(blurTextures().text.match(/<pattern/g)).toHaveLength(4);
+  });
+
+  it('is not drawn without a budget, and counts the subs that have none', () => {
+    const frames = night.frames.map((frame, i) => (i < 3 ? { ...frame, blur: null } : frame));
+    expect(blurBudget.draw(viewNight({ ...night, frames }, { pictures: false }))!.text).toContain(
+      '3 subs without a budget',
+    );
+    const none = night.frames.map((frame) => ({ ...frame, blur: null }));
+    expect(blurBudget.draw(viewNight({ ...night, frames: none }, { pictures: false }))).toBeNull();
+  });
+});

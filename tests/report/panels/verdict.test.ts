@@ -1,0 +1,37 @@
+import { describe, expect, it } from 'vitest';
+import { verdict } from '../../../src/report/panels/verdict.js';
+import { viewNight } from '../../../src/report/view.js';
+import { elements } from '../read-svg.js';
+import { syntheticNight } from '../synthetic-night.js';
+
+const night = syntheticNight({ frames: 40 });
+const draw = (value = night) => verdict.draw(viewNight(value, { pictures: false }))!.text;
+
+describe('verdict', () => {
+  it('says how many to keep, how much light that is, and why the others go', () => {
+    const { kept, rejected } = night.night.summary;
+    expect(draw()).toContain(`Keep ${kept} of 40 subs`);
+    expect(draw().replace(/<[^>]*>/g, '').replace(/\n/g, ' ')).toContain(`Rejected: ${rejected}`);
+    expect(draw()).toMatch(/<b>3<\/b> cloud or haze/);
+    expect(draw()).toContain(night.night.summary.text[0]);
+  });
+
+  it('draws one stroke a sub, rejected ones below the line', () => {
+    const strokes = elements(draw(), 'rect').filter((rect) => rect['data-f'] !== undefined);
+    expect(strokes).toHaveLength(40);
+    const rejected = strokes.filter((rect) => Number(rect.y) > 30).map((rect) => Number(rect['data-f']));
+    expect(rejected).toEqual(night.frames.flatMap((frame, i) => (frame.decision === 'reject' ? [i] : [])));
+  });
+
+  it('gives the star width itself when the record has no sentences', () => {
+    const silent = { ...night, night: { ...night.night, summary: { ...night.night.summary, text: [] } } };
+    expect(draw(silent)).toContain('3.37″ (2.31 px)');
+  });
+
+  it('says so when nothing could be measured', () => {
+    const summary = { ...night.night.summary, frames: 0, kept: 0, rejected: 0, exposureSecondsKept: 0 };
+    expect(draw({ ...night, frames: [], night: { ...night.night, summary } })).toContain(
+      'No sub could be measured.',
+    );
+  });
+});

@@ -1,0 +1,46 @@
+import { describe, expect, it } from 'vitest';
+import { reasonTitles, sizeIn, unitSign, viewNight } from '../../src/report/view.js';
+import { syntheticNight } from './synthetic-night.js';
+
+describe('viewNight', () => {
+  it('puts frames in the order of time, those without one last', () => {
+    const night = syntheticNight({ frames: 4 });
+    const [a, b, c, d] = night.frames;
+    const timeless = { ...a!, header: { ...a!.header, dateObs: null } };
+    const view = viewNight({ ...night, frames: [timeless, d!, c!, b!] }, { pictures: false });
+    expect(view.frames.map(({ frame }) => frame.file)).toEqual(
+      [b!, c!, d!, timeless].map((frame) => frame.file),
+    );
+    expect(view.frames.map(({ index }) => index)).toEqual([0, 1, 2, 3]);
+    expect(view.frames[3]!.timeMs).toBeNull();
+  });
+
+  it('speaks of pixels as soon as one measured frame has no plate scale', () => {
+    const night = syntheticNight({ frames: 2 });
+    expect(viewNight(night, { pictures: false }).unit).toBe('arcsec');
+    const [first, second] = night.frames;
+    const unscaled = { ...second!, fwhm: { ...second!.fwhm, arcsec: null } };
+    expect(viewNight({ ...night, frames: [first!, unscaled] }, { pictures: false }).unit).toBe('px');
+    const unmeasured = { ...second!, fwhm: { px: null, arcsec: null, standardError: null } };
+    expect(viewNight({ ...night, frames: [first!, unmeasured] }, { pictures: false }).unit).toBe('arcsec');
+  });
+
+  it('knows every group, also one that the summary lacks', () => {
+    const night = syntheticNight({ frames: 4, filters: ['R', 'B'] });
+    const view = viewNight({ ...night, groups: night.groups.slice(1) }, { pictures: false });
+    expect(view.groupNames).toHaveLength(2);
+    expect(view.frames.every(({ group }) => group >= 0)).toBe(true);
+  });
+});
+
+describe('sizes and reasons', () => {
+  it('gives a size in the unit of the page', () => {
+    expect(sizeIn('px', { px: 2, arcsec: 3 })).toBe(2);
+    expect(sizeIn('arcsec', { px: 2, arcsec: 3 })).toBe(3);
+    expect([unitSign('px'), unitSign('arcsec')]).toEqual([' px', '″']);
+  });
+
+  it('has words for every reason', () => {
+    expect(Object.values(reasonTitles).every((title) => title.length > 3)).toBe(true);
+  });
+});
