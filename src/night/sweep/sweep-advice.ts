@@ -1,0 +1,65 @@
+import type { SweepAssessment } from './types.js';
+
+/** Usual cautions wherever advice means touching the rig. */
+export const RIG_CAUTIONS =
+  'Before loosening anything: park the telescope and switch off, support camera and corrector, follow the makers’ instructions; never point an unfiltered telescope near the Sun.';
+
+/**
+ * What to do about a sweep's findings, in plain sentences, the most important first; cautions last where the rig is to be touched.
+ */
+export function sweepAdvice(sweep: Omit<SweepAssessment, 'advice'>): string[] {
+  const advice: string[] = [];
+  const { bestFocus, tilt, curvature, focusZone, spacing, scale } = sweep;
+  const half = focusZone === null ? null : focusZone.totalMicron / 2;
+  const last = sweep.frames.at(-1)!;
+
+  if (bestFocus.bracketed === 'no') {
+    const out = bestFocus.centreMicron > last.outwardMicron;
+    const step = out === (scale.larger === 'outwards') ? 'larger' : 'smaller';
+    advice.push(
+      `The sweep does not bracket focus: best focus lies ${out ? 'outside' : 'inside'} of all frames, near step ${bestFocus.centreStep.toFixed(0)}. Sweep again with ${step} positions, so that stars grow on both sides; figures from one side only are not to be trusted.`,
+    );
+    return advice;
+  }
+  if (bestFocus.bracketed === 'centre-only') {
+    advice.push(
+      'The centre is bracketed, a corner is not: a longer sweep would make tilt and curvature surer.',
+    );
+  }
+  advice.push(
+    `Focus at step ${bestFocus.centreStep.toFixed(0)} for the centre${
+      Math.abs(bestFocus.fieldStep - bestFocus.centreStep) > 1
+        ? `, at step ${bestFocus.fieldStep.toFixed(0)} for the best compromise over the field`
+        : ''
+    }.`,
+  );
+  let touch = false;
+  if (tilt.significant && (half === null || tilt.spanMicron / 2 > half)) {
+    touch = true;
+    advice.push(
+      `Tilt: best focus lies farther out towards ${tilt.directionDeg.toFixed(0)}° (counter-clockwise from +x, y up): ${tilt.spanMicron.toFixed(0)} µm from corner to corner. Move the sensor's side there away from the telescope, or the opposite side towards it.`,
+    );
+  } else if (tilt.significant) {
+    advice.push(
+      `There is a tilt of ${tilt.spanMicron.toFixed(0)} µm, inside the critical focus zone: leave it.`,
+    );
+  } else {
+    advice.push('No tilt stands out from the errors.');
+  }
+  if (spacing.verdict === 'short' || spacing.verdict === 'long') {
+    touch = true;
+    const what = spacing.verdict === 'short' ? 'add' : 'take out';
+    advice.push(
+      spacing.errorMm === null
+        ? `Spacing reads ${spacing.verdict} (confidence ${spacing.confidence.toFixed(1)}): ${what} 0.5 to 1 mm between corrector and sensor and sweep again; two spacings give the exact value (starassay ladder).`
+        : `Spacing is ${spacing.verdict}: ${what} ${Math.abs(spacing.errorMm).toFixed(2)} ± ${spacing.errorMmError!.toFixed(2)} mm between corrector and sensor (starassay train --measured ${spacing.errorMm.toFixed(2)}).`,
+    );
+  } else if (spacing.verdict === 'right') {
+    advice.push('Spacing: the field is flat within the critical focus zone, leave it.');
+  }
+  if (curvature.significant && sweep.flat === false && spacing.verdict === 'cannot-tell') {
+    advice.push('The field is curved but the spacing cannot be judged from it.');
+  }
+  if (touch) advice.push(RIG_CAUTIONS);
+  return advice;
+}

@@ -1,0 +1,178 @@
+import { UsageError } from '../../errors.js';
+import { fieldPosition } from '../../field/index.js';
+import type { FrameAssessment } from '../../field/types.js';
+import type { SweepCell, SweepData, SweepFrame, SweepOptions } from './types.js';
+
+/** Fewest cells with stars that a frame needs to take part. */
+const FEWEST_CELLS = 3;
+/** Floor of a cell's error as a part of its size: pixel phase, neighbours and the response's own accuracy. */
+const FLOOR = 0.01;
+/** Positions that a fit with seeing free per frame needs. */
+export const FEWEST_POSITIONS = 4;
+
+/**
+ * Gather the frames of a sweep: positions, step size, field cells; and refuse what is no sweep, with words that help.
+ *
+ * Positions come from the file names when a pattern is given, else from the headers. Frames of another filter, camera or
+ * image size, without a position, or with too few stars are left out and named.
+ *
+ * @throws UsageError when there are no positions, too few different ones, or several filters
+ */
+export function sweepData(frames: readonly FrameAssessment[], options: SweepOptions): SweepData {
+  const leftOut: { file: string; why: string }[] = [];
+  const warnings: string[] = [];
+  const first = frames[0];
+  if (first === undefined)
+    throw new UsageError('sweep: no readable frame', 'Name the folder with the frames of the sweep.');
+  refuseMixedFilters(frames);
+
+  const placed: { frame: FrameAssessment; step: number }[] = [];
+  for (const frame of frames) {
+    const step = positionOf(frame, options.positionPattern);
+    if (step === null) leftOut.push({ file: frame.file, why: 'no focuser position' });
+    else if (frame.image.widthPx !== first.image.widthPx || frame.image.heightPx !== first.image.heightPx) {
+      leftOut.push({ file: frame.file, why: 'another image size' });
+    } else placed.push({ frame, step });
+  }
+  if (placed.length === 0) throw noPosition(options.positionPattern);
+  refuseTooFew(placed.map(({ step }) => step));
+
+  const outwardSign = options.inward === 'positive' ? -1 : 1;
+  const steps = placed.map(({ step }) => step);
+  const middleStep = (Math.min(...steps) + Math.max(...steps)) / 2;
+  const headerStep = common(placed.map(({ frame }) => frame.header.focuserMicronPerStep));
+  const micronPerStep = options.micronPerStep ?? headerStep;
+  if (micronPerStep !== null && !(micronPerStep > 0)) {
+    throw new UsageError(
+      `sweep: a step of ${micronPerStep} micrometres makes no sense`,
+      'Give the travel per step as a positive number with --micron-per-step; the direction is --inward.',
+    );
+  }
+  const sweep: SweepFrame[] = [];
+  for (const { frame, step } of placed) {
+    const cells = cellsOf(frame);
+    if (cells.length < FEWEST_CELLS) {
+      leftOut.push({ file: frame.file, why: `stars in ${cells.length} parts of the field only` });
+      continue;
+    }
+    sweep.push({
+      file: frame.file,
+      positionStep: step,
+      outward: outwardSign * (step - middleStep) * (micronPerStep ?? 1),
+      cells,
+      stars: cells.reduce((sum, cell) => sum + cell.stars, 0),
+    });
+  }
+  refuseTooFew(
+    sweep.map((frame) => frame.positionStep),
+    leftOut,
+  );
+  const pitch = common(
+    placed.map(({ frame }) => frame.scale?.pixelPitchMicron ?? frame.header.pixelSizeMicron?.[0] ?? null),
+  );
+  return {
+    frames: sweep.sort((a, b) => a.outward - b.outward),
+    leftOut,
+    middleStep,
+    micronPerStep,
+    micronPerStepSource: options.micronPerStep !== null ? 'option' : headerStep !== null ? 'header' : null,
+    outwardSign,
+    signGiven: options.inward !== null,
+    focalRatio:
+      options.focalRatio ??
+      common(placed.map(({ frame }) => frame.scale?.focalRatio ?? frame.header.focalRatio)),
+    pixelPitchMicron: pitch,
+    widthPx: first.image.widthPx,
+    heightPx: first.image.heightPx,
+    arcsecPerPx: common(
+      placed.map(({ frame }) => frame.scale?.arcsecPerPx ?? null),
+      0.02,
+    ),
+    filter: first.header.filter,
+    warnings,
+  };
+}
+
+/** Position of a frame: the number at `{step}` of its name, or its header's. */
+function positionOf(frame: FrameAssessment, pattern: string | null): number | null {
+  if (pattern === null) return frame.header.focuserPosition;
+  const [before, after] = pattern.split('{step}');
+  if (before === undefined || after === undefined) {
+    throw new UsageError(
+      `--position-pattern ${pattern}: where is the position?`,
+      'Write {step} where the number stands, for example --position-pattern "focus{step}_".',
+    );
+  }
+  const quoted = (text: string): string => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
+  const found = frame.file.match(new RegExp(`${quoted(before)}([-+]?\\d+(?:\\.\\d+)?)${quoted(after)}`));
+  return found ? Number(found[1]) : null;
+}
+
+function cellsOf(frame: FrameAssessment): SweepCell[] {
+  return frame.field.cells.flatMap((cell) => {
+    const { u, v, r2 } = fieldPosition(cell.x, cell.y, frame.image.widthPx, frame.image.heightPx);
+    const iso = (cell.mxx + cell.myy) / 2;
+    const plus = (cell.mxx - cell.myy) / 2;
+    if (!(iso > 0) || !Number.isFinite(cell.mxy) || !(cell.mError > 0)) return [];
+    const error = Math.hypot(cell.mError, FLOOR * iso);
+    return [
+      {
+        u,
+        v,
+        r2,
+        iso,
+        plus,
+        cross: cell.mxy,
+        isoError: error,
+        // Photon noise of a half difference is 1/sqrt(2) of that of one component.
+        shearError: error * Math.SQRT1_2,
+        stars: cell.stars,
+      },
+    ];
+  });
+}
+
+/** The value that the frames share (within a part of it), null when none has one or they differ. */
+function common(values: readonly (number | null)[], within = 0.005): number | null {
+  const known = values.filter((value): value is number => value !== null && Number.isFinite(value));
+  if (known.length === 0) return null;
+  const middle = [...known].sort((a, b) => a - b)[known.length >> 1]!;
+  return known.every((value) => Math.abs(value - middle) <= within * Math.abs(middle)) ? middle : null;
+}
+
+function refuseMixedFilters(frames: readonly FrameAssessment[]): void {
+  const filters = [...new Set(frames.map((frame) => frame.header.filter ?? 'none given'))];
+  if (filters.length < 2) return;
+  throw new UsageError(
+    `sweep: frames through ${filters.length} filters (${filters.join(', ')}): each filter has its own focus`,
+    'Name the frames of one filter, or keep each filter in a folder of its own.',
+  );
+}
+
+function refuseTooFew(
+  steps: readonly number[],
+  leftOut: readonly { file: string; why: string }[] = [],
+): void {
+  const different = new Set(steps).size;
+  if (different >= FEWEST_POSITIONS) return;
+  const lost =
+    leftOut.length > 0
+      ? ` (${leftOut.length} left out: ${[...new Set(leftOut.map((l) => l.why))].join(', ')})`
+      : '';
+  throw new UsageError(
+    `sweep: ${different} different focuser position${different === 1 ? '' : 's'} with stars${lost}: a surface of best focus needs at least ${FEWEST_POSITIONS}, better 7 to 11`,
+    'Expose at evenly spaced positions from clearly inside to clearly outside of focus, where stars are about two to three times as wide as at best.',
+  );
+}
+
+function noPosition(pattern: string | null): UsageError {
+  return pattern === null
+    ? new UsageError(
+        'sweep: no frame says where the focuser stood (FOCUSPOS or FOCPOS in the header)',
+        'If the position is part of the file names, say how: --position-pattern "focus{step}_".',
+      )
+    : new UsageError(
+        `sweep: no file name matches --position-pattern ${pattern}`,
+        'Write the text before and after the number as it stands in the names, {step} for the number.',
+      );
+}
