@@ -27,8 +27,8 @@ export interface FrameOptions {
   readonly salvage: boolean;
   /** Measure every star instead of a field-balanced selection. */
   readonly thorough: boolean;
-  /** Pictures to make while the pixels are at hand. */
-  readonly pictures: 'none' | 'preview' | 'all';
+  /** Pictures to make while the pixels are at hand; 'corners': all, and the mean stars as a record. */
+  readonly pictures: 'none' | 'preview' | 'all' | 'corners';
   /** Measure darks, flats and bias frames as well instead of setting them aside. */
   readonly anyKind: boolean;
 }
@@ -149,8 +149,8 @@ async function takePictures(
   table: StarTable,
 ): Promise<FramePictures> {
   if (wanted === 'none') return { preview: null, atlas: null };
-  return {
-    preview: await makePreview(plane, background),
-    atlas: wanted === 'all' ? (await makeStarAtlas(plane, background, table)).png : null,
-  };
+  const preview = await makePreview(plane, background);
+  if (wanted === 'preview') return { preview, atlas: null };
+  const { atlas, png } = await makeStarAtlas(plane, background, table);
+  return { preview, atlas: png, ...(wanted === 'corners' ? { meanStars: atlas } : {}) };
 }

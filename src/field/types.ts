@@ -2,6 +2,7 @@ import type { FrameHeader } from '../fits/types.js';
 import type { Streak } from '../image/types.js';
 import type { PlateScale, SkyOrientation } from '../optics/types.js';
 import type { ErrorRecord } from '../errors.js';
+import type { StarAtlas } from './mean-stars.js';
 
 /** Mean star of one cell of the sensor, from its good stars; pixel^2 tensors of the adaptive moments. */
 export interface FieldCell {
@@ -92,6 +93,8 @@ export interface FramePictures {
   readonly preview: Uint8Array | null;
   /** Star atlas of the field (mean star per cell), PNG. */
   readonly atlas: Uint8Array | null;
+  /** The mean stars behind the atlas; only where they were asked for (pictures: 'corners'). */
+  readonly meanStars?: StarAtlas;
 }
 
 /** Everything learnt from one frame by itself: plain data, made in a worker thread. */

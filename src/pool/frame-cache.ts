@@ -28,7 +28,7 @@ export interface FrameCacheOptions {
 
 const defaultMostBytes = 512 * 1024 * 1024;
 /** Pictures take time: an entry that has more of them than asked for will do. */
-const pictureLevels: readonly FrameOptions['pictures'][] = ['none', 'preview', 'all'];
+const pictureLevels: readonly FrameOptions['pictures'][] = ['none', 'preview', 'all', 'corners'];
 
 /** Folders whose code decides what is measured. */
 const measuringFolders = ['errors', 'fits', 'optics', 'stats', 'image', 'stars', 'field'];
