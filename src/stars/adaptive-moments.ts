@@ -20,52 +20,86 @@ export interface AdaptiveMoments {
   readonly skewError: number;
 }
 
-const MAX_ITERATIONS = 40;
+/** A symmetric 2 x 2 tensor, pixel^2. */
+export interface Tensor {
+  readonly xx: number;
+  readonly xy: number;
+  readonly yy: number;
+}
+
+const MAX_ITERATIONS = 30;
+/** The weight never gets narrower than this variance (px^2): sums over pixels would no longer follow a narrower one. */
+const NARROWEST_WEIGHT = 1.1;
 
 /**
  * Adaptive second moments: those of the elliptical Gaussian that, used as weight, matches the star (Bernstein & Jarvis 2002, section 3;
  * Hirata & Seljak 2003, section 2). For a Gaussian star they are its variances, pixel included.
  *
- * `pedestal` (ADU above the window's sky) is taken off; `variance` and `photonFactor` describe a pixel's noise as in `fitMoffat`.
+ * `pedestal` (ADU above the window's sky) is taken off; `photonFactor` and the window's noise describe a pixel's noise as in `fitMoffat`.
+ * A star narrower than the narrowest weight keeps that weight, whose part is taken out by the product rule of Gaussians.
  * The third moments are sum(w I dx r^2) / sum(w I) in the weight's own scale (Okura & Futamase 2009 use such weighted octopoles).
  * Null when the iteration leaves the window, collapses below a pixel's own width or does not settle.
  */
 export function measureMoments(
   window: StarWindow,
-  start: { readonly x: number; readonly y: number; readonly sigmaPx: number },
+  start: { readonly x: number; readonly y: number; readonly shape: Tensor },
   pedestal: number,
   photonFactor: number,
 ): AdaptiveMoments | null {
   let { x, y } = start;
-  let mxx = start.sigmaPx ** 2;
-  let myy = mxx;
-  let mxy = 0;
+  let { xx, xy, yy } = start.shape;
+  const startSigma = Math.sqrt((xx + yy) / 2);
   const limit = Math.min(window.width, window.height);
   for (let iteration = 0; iteration < MAX_ITERATIONS; iteration += 1) {
-    const sums = weightedSums(window, x, y, mxx, mxy, myy, pedestal);
+    const weight = widened(xx, xy, yy);
+    const sums = weightedSums(window, x, y, weight.xx, weight.xy, weight.yy, pedestal);
     if (sums === null || !(sums.s > 0)) return null;
     const dx = sums.sx / sums.s;
     const dy = sums.sy / sums.s;
-    // The product of two equal Gaussians has half the variance: double it. The centre's step doubles likewise.
-    const xx = 2 * (sums.sxx / sums.s - dx * dx);
-    const xy = 2 * (sums.sxy / sums.s - dx * dy);
-    const yy = 2 * (sums.syy / sums.s - dy * dy);
-    x += 2 * dx;
-    y += 2 * dy;
-    const change = Math.max(Math.abs(xx - mxx), Math.abs(yy - myy), Math.abs(xy - mxy)) / (mxx + myy);
-    // Over-relaxed: near the solution a plain step covers about half of the way.
-    const stride = iteration < 2 ? 1 : 1.6;
-    const next = [mxx + stride * (xx - mxx), mxy + stride * (xy - mxy), myy + stride * (yy - myy)];
-    if (next[0] > 0.08 && next[2] > 0.08 && next[0] * next[2] - next[1] ** 2 > 0.006) [mxx, mxy, myy] = next;
-    else [mxx, mxy, myy] = [Math.max(xx, 0.09), xy, Math.max(yy, 0.09)];
-    const trace = mxx + myy;
-    if (!(mxx * myy - mxy * mxy > 0.006) || 4 * Math.sqrt(trace / 2) > limit) return null;
-    if (Math.hypot(x - start.x, y - start.y) > Math.max(2.5, 2.5 * start.sigmaPx)) return null;
-    if (change < 2e-4 && Math.hypot(dx, dy) < 2e-3) {
-      return describe(window, x, y, mxx, mxy, myy, pedestal, photonFactor);
+    const star = unweighted(
+      { xx: sums.sxx / sums.s - dx * dx, xy: sums.sxy / sums.s - dx * dy, yy: sums.syy / sums.s - dy * dy },
+      weight,
+    );
+    if (star === null) return null;
+    // The weighted mean moves less than the star does, by the ratio of product to star variance.
+    const boost = (star.xx + star.yy) / (weight.xx + weight.yy) + 1;
+    x += Math.max(-1, Math.min(1, boost * dx));
+    y += Math.max(-1, Math.min(1, boost * dy));
+    const change =
+      Math.max(Math.abs(star.xx - xx), Math.abs(star.yy - yy), Math.abs(star.xy - xy)) / (xx + yy);
+    // A first guess far off is approached in bounds.
+    const growth = Math.min(1, (3 * (xx + yy)) / (star.xx + star.yy));
+    xx = star.xx * growth;
+    xy = star.xy * growth;
+    yy = star.yy * growth;
+    if (4 * Math.sqrt((xx + yy) / 2) > limit) return null;
+    if (Math.hypot(x - start.x, y - start.y) > Math.max(2, 2 * startSigma)) return null;
+    if (change < 3e-4 && Math.hypot(dx, dy) < 2e-3) {
+      if (xx + yy < 0.16) return null;
+      return describe(window, x, y, { xx, xy, yy }, widened(xx, xy, yy), pedestal, photonFactor);
     }
   }
   return null;
+}
+
+function widened(xx: number, xy: number, yy: number): Tensor {
+  const smaller = (xx + yy) / 2 - Math.hypot((xx - yy) / 2, xy);
+  const more = Math.max(0, NARROWEST_WEIGHT - smaller);
+  return { xx: xx + more, xy, yy: yy + more };
+}
+
+/** Variance of the star when star x weight has variance `product`: (product^-1 - weight^-1)^-1; null when there is none. */
+function unweighted(product: Tensor, weight: Tensor): Tensor | null {
+  const dp = product.xx * product.yy - product.xy * product.xy;
+  const dw = weight.xx * weight.yy - weight.xy * weight.xy;
+  if (!(dp > 0) || !(dw > 0)) return null;
+  const a = product.yy / dp - weight.yy / dw;
+  const b = -product.xy / dp + weight.xy / dw;
+  const c = product.xx / dp - weight.xx / dw;
+  const d = a * c - b * b;
+  if (a > 0 && c > 0 && d > 0) return { xx: c / d, xy: -b / d, yy: a / d };
+  // Wider than the weight can tell: a plain doubling leads on.
+  return { xx: 2 * product.xx, xy: 2 * product.xy, yy: 2 * product.yy };
 }
 
 interface Sums {
@@ -135,21 +169,23 @@ function describe(
   window: StarWindow,
   x: number,
   y: number,
-  mxx: number,
-  mxy: number,
-  myy: number,
+  star: Tensor,
+  weight: Tensor,
   pedestal: number,
   photonFactor: number,
 ): AdaptiveMoments {
+  const { xx: mxx, xy: mxy, yy: myy } = weight;
   const determinant = mxx * myy - mxy * mxy;
   const a = myy / determinant;
   const b = -mxy / determinant;
   const c = mxx / determinant;
   const half = (mxx + myy) / 2;
+  const starHalf = (star.xx + star.yy) / 2;
+  // Mean variance of weight x star.
+  const product = (half * starHalf) / (half + starHalf);
   const variance = window.noise * window.noise;
   let s = 0;
   let weights = 0;
-  let squares = 0;
   let noiseFlux = 0;
   let noiseSize = 0;
   let noiseSkew = 0;
@@ -172,26 +208,28 @@ function describe(
       const r2 = dx * dx + dy * dy;
       s += w * v;
       weights += w;
-      squares += w * w;
       noiseFlux += noise;
-      noiseSize += noise * (r2 / 2 - half / 2) ** 2;
-      // The centre's own freedom takes the part of dx r^2 that a shift would make: 2 half dx for a Gaussian.
-      noiseSkew += noise * (dx * (r2 - 2 * half)) ** 2;
+      noiseSize += noise * (r2 / 2 - product) ** 2;
+      // The centre's own freedom takes the part of dx r^2 that a shift would make: 4 product dx for a Gaussian.
+      noiseSkew += noise * (dx * (r2 - 4 * product)) ** 2;
       skewX += w * v * dx * r2;
       skewY += w * v * dy * r2;
     }
   }
-  const cube = half ** 1.5;
+  // Flux of a Gaussian star from its weighted sum, times the part of the weight that masked pixels left uncovered.
+  const together = (star.xx + mxx) * (star.yy + myy) - (star.xy + mxy) ** 2;
+  const perSum = (Math.sqrt(together / determinant) * 2 * Math.PI * Math.sqrt(determinant)) / weights;
+  const cube = starHalf ** 1.5;
   return {
     x,
     y,
-    mxx,
-    mxy,
-    myy,
-    // Doubled for the product of weight and star, and doubled again because the weight follows the star.
-    mError: (4 * Math.sqrt(noiseSize)) / s,
-    flux: (s * weights) / squares,
-    fluxError: (Math.sqrt(noiseFlux) * weights) / squares,
+    mxx: star.xx,
+    mxy: star.xy,
+    myy: star.yy,
+    // Star = (product^-1 - weight^-1)^-1: a change of the product acts by (star / product)^2, 4 when the weight matches.
+    mError: (((star.xx + star.yy) / (mxx + myy) + 1) ** 2 * Math.sqrt(noiseSize)) / s,
+    flux: s * perSum,
+    fluxError: Math.sqrt(noiseFlux) * perSum,
     skewX: skewX / s / cube,
     skewY: skewY / s / cube,
     skewError: Math.sqrt(noiseSkew) / s / cube,

@@ -1,44 +1,47 @@
+import { choleskyInPlace, choleskySolveInPlace } from '../stats/cholesky.js';
 import { moffatHeight, type MoffatShape } from './moffat-profile.js';
 import type { StarWindow } from './star-window.js';
 
-/**
- * Collects how the stars of a frame differ from the fitted Moffat, as a function of the distance from the centre in units of the fit's own
- * half-maximum ellipse, separately along and across the long axis.
- *
- * The widths that the frame reports are then those at half maximum of the light itself, whatever its profile (Kolmogorov seeing, a defocused disc, a trail),
- * not those of the Moffat that comes nearest.
- */
-export interface CoreCollector {
-  /** Sums of weight x (data - model) / peak and of weight, per bin; along the long axis, across it. */
-  readonly along: Float64Array;
-  readonly alongWeight: Float64Array;
-  readonly across: Float64Array;
-  readonly acrossWeight: Float64Array;
-  stars: number;
-}
-
-const BIN = 0.1;
-const BINS = 24;
-
-export function makeCoreCollector(): CoreCollector {
-  return {
-    along: new Float64Array(BINS),
-    alongWeight: new Float64Array(BINS),
-    across: new Float64Array(BINS),
-    acrossWeight: new Float64Array(BINS),
-    stars: 0,
-  };
-}
-
-/** A fitted star, as the collector needs it: position 0-based, widths on the sensor (px), angle of the long axis (radians). */
+/** A fitted star, as the correction needs it: position 0-based, widths on the sensor (px), angle of the long axis (radians). */
 export interface FittedStar {
   readonly x: number;
   readonly y: number;
+  /** Height before the pixel, ADU. */
   readonly peak: number;
   readonly shape: MoffatShape;
   readonly major: number;
   readonly minor: number;
   readonly angle: number;
+}
+
+/**
+ * How the stars of a frame differ from the fitted Moffat: (data - model) / peak as an even polynomial of p, q, the distances along the long and short axis in
+ * units of the fit's own half-maximum ellipse. Sums of its normal equations.
+ *
+ * The widths that the frame reports are then those at half maximum of the light itself, whatever its profile (Kolmogorov seeing, a defocused disc, a trail),
+ * not those of the Moffat that comes nearest.
+ */
+export interface CoreCollector {
+  readonly terms: readonly (readonly [number, number])[];
+  readonly normal: Float64Array;
+  readonly right: Float64Array;
+  stars: number;
+}
+
+/** Pixels within this many half-widths take part. */
+const REACH = 1.8;
+const ORDER_SPLIT = 4;
+const ORDER_ROUND = 7;
+
+/** `splitAxes` lets the two axes differ (trailed stars); otherwise the residual depends on the distance alone. */
+export function makeCoreCollector(splitAxes: boolean): CoreCollector {
+  const terms: [number, number][] = [];
+  for (let total = 0; total <= (splitAxes ? ORDER_SPLIT : ORDER_ROUND); total += 1) {
+    if (!splitAxes) terms.push([total, 0]);
+    else for (let j = 0; j <= total; j += 1) terms.push([total - j, j]);
+  }
+  const n = terms.length;
+  return { terms, normal: new Float64Array(n * n), right: new Float64Array(n), stars: 0 };
 }
 
 export function collectCore(
@@ -48,106 +51,99 @@ export function collectCore(
   nodes: Float64Array,
   pedestal: number,
 ): void {
+  const { terms, normal, right } = collector;
+  const n = terms.length;
+  const isSplit = terms[n - 1][1] > 0;
   const c = Math.cos(star.angle);
   const s = Math.sin(star.angle);
   const top = star.peak * moffatHeight(star.shape, nodes, 0, 0);
   // A star counts by its signal to noise, levelled off where photon noise and not the sky limits it.
   const ratio = top / window.noise;
   const weight = (ratio * ratio) / (1 + (ratio / 100) ** 2);
+  const basis = new Float64Array(n);
   for (let j = 0; j < window.height; j += 1) {
     const dy = window.y0 + j - star.y;
     for (let i = 0; i < window.width; i += 1) {
       const dx = window.x0 + i - star.x;
       const k = j * window.width + i;
       if (!window.usable[k]) continue;
-      const p = (c * dx + s * dy) / (star.major / 2);
-      const q = (c * dy - s * dx) / (star.minor / 2);
-      const u = Math.sqrt(p * p + q * q);
-      const bin = Math.floor(u / BIN);
-      if (bin >= BINS) continue;
-      const r =
-        (window.values[k] - pedestal) / top - (star.peak * moffatHeight(star.shape, nodes, dx, dy)) / top;
-      // Pixels near the centre belong to both.
-      const share = u < 0.3 ? 0.5 : (p * p) / (u * u);
-      collector.along[bin] += weight * share * r;
-      collector.alongWeight[bin] += weight * share;
-      collector.across[bin] += weight * (1 - share) * r;
-      collector.acrossWeight[bin] += weight * (1 - share);
+      const p = ((c * dx + s * dy) / (star.major / 2)) ** 2;
+      const q = ((c * dy - s * dx) / (star.minor / 2)) ** 2;
+      if (p + q > REACH * REACH) continue;
+      const residual =
+        (window.values[k] - pedestal - star.peak * moffatHeight(star.shape, nodes, dx, dy)) / top;
+      for (let t = 0; t < n; t += 1) {
+        basis[t] = isSplit ? p ** terms[t][0] * q ** terms[t][1] : (p + q) ** terms[t][0];
+        right[t] += weight * basis[t] * residual;
+        for (let u = 0; u <= t; u += 1) normal[t * n + u] += weight * basis[t] * basis[u];
+      }
     }
   }
   collector.stars += 1;
 }
 
-/** Factors by which the fitted widths become those of the light itself. */
+/** Factors by which the fitted widths become those of the light itself, and the mean profile that says so. */
 export interface CoreCorrection {
   readonly major: number;
   readonly minor: number;
+  /** Light at the centre over the fitted model's. */
+  readonly centre: number;
   /** True when the light has a hole in the middle: a defocused star of an obstructed telescope. */
   readonly isHollow: boolean;
+  /** Mean height at distance u (fitted half-widths) over the fitted model's centre, between the two axes, for u up to `REACH`. */
+  readonly heightAt: (u: number) => number;
 }
 
 /**
- * The correction from what was collected; 1, 1 when there are fewer than `minStars` stars.
+ * The correction from what was collected; neutral when there are fewer than `minStars` stars.
  *
- * `model(u)` is the height of the fitted profile at distance u (units of its half-maximum radius), 1 at the centre. When `splitAxes` is false both axes share one factor.
+ * `model(u)` is the height of the fitted profile at distance u, 1 at the centre.
  */
 export function coreCorrection(
   collector: CoreCollector,
   model: (u: number) => number,
-  splitAxes: boolean,
   minStars = 3,
 ): CoreCorrection {
-  if (collector.stars < minStars) return { major: 1, minor: 1, isHollow: false };
-  const both = new Float64Array(BINS);
-  const bothWeight = new Float64Array(BINS);
-  for (let k = 0; k < BINS; k += 1) {
-    both[k] = collector.along[k] + collector.across[k];
-    bothWeight[k] = collector.alongWeight[k] + collector.acrossWeight[k];
-  }
-  const common = smooth(both, bothWeight);
-  const along = splitAxes ? smooth(collector.along, collector.alongWeight) : common;
-  const across = splitAxes ? smooth(collector.across, collector.acrossWeight) : common;
-  const centre = 1 + common[0];
-  let top = centre;
-  for (let k = 0; k < BINS; k += 1) top = Math.max(top, model((k + 0.5) * BIN) + common[k]);
-  return {
-    major: halfRadius(model, along, top),
-    minor: halfRadius(model, across, top),
-    isHollow: centre < 0.85 * top,
-  };
-}
-
-/** Mean residual per bin, lightly smoothed; the first bins together (few pixels fall so near a centre). */
-function smooth(sum: Float64Array, weight: Float64Array): Float64Array {
-  const result = new Float64Array(BINS);
-  for (let k = 0; k < BINS; k += 1) {
-    let s = 0;
-    let w = 0;
-    // The residual is even in u: near the centre average over a patch, elsewhere over three bins.
-    const from = k <= 2 ? 0 : k - 1;
-    const to = k <= 2 ? 3 : Math.min(BINS - 1, k + 1);
-    for (let i = from; i <= to; i += 1) {
-      s += sum[i];
-      w += weight[i];
+  const { terms } = collector;
+  const n = terms.length;
+  const neutral = { major: 1, minor: 1, centre: 1, isHollow: false, heightAt: model };
+  if (collector.stars < minStars) return neutral;
+  const factor = Float64Array.from(collector.normal);
+  // A trace of damping: a narrow star gives few different distances.
+  for (let t = 0; t < n; t += 1) factor[t * n + t] += 1e-5 * collector.normal[0];
+  if (!choleskyInPlace(factor, n)) return neutral;
+  const coefficients = Float64Array.from(collector.right);
+  choleskySolveInPlace(factor, n, coefficients);
+  const isSplit = terms[n - 1][1] > 0;
+  const residual = (p: number, q: number): number => {
+    let sum = 0;
+    for (let t = 0; t < n; t += 1) {
+      sum += coefficients[t] * (isSplit ? p ** terms[t][0] * q ** terms[t][1] : (p + q) ** terms[t][0]);
     }
-    result[k] = w > 0 ? s / w : 0;
-  }
-  return result;
+    return sum;
+  };
+  const along = (u: number): number => model(u) + residual(u * u, 0);
+  const across = (u: number): number => model(u) + residual(0, u * u);
+  const between = (u: number): number => model(u) + residual((u * u) / 2, (u * u) / 2);
+  const centre = along(0);
+  let top = centre;
+  for (let u = 0; u < REACH; u += 0.05) top = Math.max(top, between(u));
+  return {
+    major: halfRadius(along, top),
+    minor: halfRadius(across, top),
+    centre,
+    isHollow: centre < 0.85 * top,
+    heightAt: between,
+  };
 }
 
-/** Outermost u at which model + residual passes half of `top`. */
-function halfRadius(model: (u: number) => number, residual: Float64Array, top: number): number {
-  const at = (u: number): number => {
-    const position = Math.min(BINS - 1.001, Math.max(0, u / BIN - 0.5));
-    const k = Math.floor(position);
-    const t = position - k;
-    return model(u) + residual[k] + t * (residual[k + 1] - residual[k]) - top / 2;
-  };
-  let u = 2;
-  while (u > 0.3 && at(u) < 0) u -= 0.02;
-  if (u <= 0.3 || u >= 2) return 1;
-  // Secant within the last step.
-  const f0 = at(u);
-  const f1 = at(u + 0.02);
-  return u + (0.02 * f0) / (f0 - f1);
+/** Outermost u at which the height passes half of `top`; 1 when it does not within reach. */
+function halfRadius(height: (u: number) => number, top: number): number {
+  const step = 0.02;
+  let u = REACH - 0.1;
+  while (u > 0.3 && height(u) < top / 2) u -= step;
+  if (u <= 0.3 || u >= REACH - 0.1) return 1;
+  const f0 = height(u) - top / 2;
+  const f1 = height(u + step) - top / 2;
+  return u + (step * f0) / (f0 - f1);
 }

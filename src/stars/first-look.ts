@@ -87,7 +87,7 @@ export function takeFirstLook(setting: FrameSetting, source: number, photonFacto
   const ring = localBackground(window, x - 1, y - 1, setting.ringInner, setting.ringOuter);
   const moments = measureMoments(
     window,
-    { x: x - 1, y: y - 1, sigmaPx: widthPx / 2.3548 },
+    { x: x - 1, y: y - 1, shape: setting.shape },
     ring.level,
     photonFactor,
   );

@@ -21,15 +21,20 @@ export interface StarFit extends FittedStar {
 export interface FrameFits {
   /** By position in the list of first looks. */
   readonly fits: ReadonlyMap<number, StarFit>;
-  readonly beta: number;
+  /** Exponent 1 / beta of all fits. */
+  readonly gamma: number;
   readonly correction: CoreCorrection;
+  /** Quadrature order of a pixel in the fits, see `pixelNodes`. */
+  readonly order: number;
   /** ADU^2 of variance per ADU of starlight. */
   readonly photonFactor: number;
 }
 
 const BETA_STARS = 40;
-/** Flat-weight Moffat exponent of an ideal long exposure: taken when a frame's stars cannot tell. */
-const SEEING_BETA = 3.5;
+/** Common ellipticity above which the profile may differ between the axes. */
+const SPLIT_ABOVE = 0.05;
+/** 1 / beta of an ideal long exposure fitted with equal weights over its core: taken when a frame's stars cannot tell. */
+const SEEING_GAMMA = 1 / 4.8;
 
 /**
  * Fit the chosen stars: the exponent free on the best ones, its median for all; then, from how the good ones differ from the fit, the factors to the light's own width at half maximum.
@@ -43,45 +48,42 @@ export function fitStars(
   calibrators: readonly number[],
   electronsPerAdu: number | null,
 ): FrameFits {
-  const nodes = pixelNodes(
-    setting.widthPx < 1.9 ? 4 : setting.widthPx < 3 ? 3 : setting.widthPx < 4.5 ? 2 : 1,
-  );
+  const order = setting.widthPx < 1.9 ? 4 : setting.widthPx < 3 ? 3 : setting.widthPx < 4.5 ? 2 : 1;
+  const nodes = pixelNodes(order);
   const givenFactor = electronsPerAdu !== null && electronsPerAdu > 0 ? 1 / electronsPerAdu : null;
   const trials = calibrators
     .slice(0, BETA_STARS)
-    .map((k) => fitOne(setting, looks[k], nodes, SEEING_BETA, true, givenFactor ?? 0));
-  const sound = trials.filter((trial): trial is StarFit => trial !== null && trial.fit.converged);
-  const beta = commonBeta(sound);
+    .map((k) => fitOne(setting, looks[k], nodes, SEEING_GAMMA, true, givenFactor ?? 0));
+  const sound = trials.filter((trial): trial is StarFit => trial !== null);
+  const gamma = commonGamma(sound);
   const photonFactor = givenFactor ?? excessOf(sound);
 
   const fits = new Map<number, StarFit>();
   for (let c = 0; c < chosen.length; c += 1) {
-    const star = fitOne(setting, looks[chosen[c]], nodes, beta, false, photonFactor);
+    const star = fitOne(setting, looks[chosen[c]], nodes, gamma, false, photonFactor);
     if (star !== null) fits.set(chosen[c], star);
   }
 
-  const collector = makeCoreCollector();
-  const ratios: number[] = [];
+  const { xx, xy, yy } = setting.shape;
+  const isDrawnOut = Math.hypot(xx - yy, 2 * xy) > SPLIT_ABOVE * (xx + yy);
+  const collector = makeCoreCollector(isDrawnOut);
   for (const k of calibrators) {
     const star = fits.get(k);
     if (star === undefined) continue;
     const look = looks[k];
     openWindow(setting, look.source, star.x + 1, star.y + 1, 1.3 * star.major + 1);
     collectCore(collector, setting.window, star, nodes, look.pedestal);
-    ratios.push(star.major / star.minor);
   }
-  const elongation = ratios.length > 0 ? medianInPlace(ratios) : 1;
-  const round = roundModel(setting.widthPx, beta, nodes);
-  const correction = coreCorrection(collector, round, elongation > 1.12);
-  return { fits, beta, correction, photonFactor };
+  const correction = coreCorrection(collector, roundModel(setting.widthPx, gamma, nodes));
+  return { fits, gamma, order, correction, photonFactor };
 }
 
 function fitOne(
   setting: FrameSetting,
   look: FirstLook,
   nodes: Float64Array,
-  beta: number,
-  isBetaFree: boolean,
+  gamma: number,
+  isGammaFree: boolean,
   photonFactor: number,
 ): StarFit | null {
   const { moments } = look;
@@ -92,8 +94,8 @@ function fitOne(
   openWindow(setting, look.source, moments.x + 1, moments.y + 1, radiusPx + 1);
   const fit = fitMoffat(
     setting.window,
-    { ...moments, beta },
-    { pedestal: look.pedestal, radiusPx, nodes, isBetaFree, photonFactor },
+    { ...moments, gamma },
+    { pedestal: look.pedestal, radiusPx, nodes, isGammaFree, photonFactor },
   );
   if (fit === null) return null;
   const axes = moffatAxes(fit.shape);
@@ -114,12 +116,12 @@ function fitOne(
   };
 }
 
-function commonBeta(stars: readonly StarFit[]): number {
-  const beta = weightedMedian(
-    stars.map((star) => star.shape.beta),
-    stars.map((star) => 1 / (star.fit.betaError ** 2 + (0.1 * star.shape.beta) ** 2)),
+function commonGamma(stars: readonly StarFit[]): number {
+  const gamma = weightedMedian(
+    stars.map((star) => star.shape.gamma),
+    stars.map((star) => 1 / (star.fit.gammaError ** 2 + 0.03 ** 2)),
   );
-  return stars.length < 4 || Number.isNaN(beta) ? SEEING_BETA : Math.max(1.6, Math.min(20, beta));
+  return stars.length < 4 || Number.isNaN(gamma) ? SEEING_GAMMA : gamma;
 }
 
 function excessOf(stars: readonly StarFit[]): number {
@@ -128,9 +130,10 @@ function excessOf(stars: readonly StarFit[]): number {
 }
 
 /** Height of a round star of the frame's width against the distance in half-widths on the sensor. */
-function roundModel(widthPx: number, beta: number, nodes: Float64Array): (u: number) => number {
-  const k = (2 ** (1 / beta) - 1) / (widthPx / 2) ** 2;
-  const shape: MoffatShape = { a: k, b: 0, c: k, beta };
+function roundModel(widthPx: number, gamma: number, nodes: Float64Array): (u: number) => number {
+  const optical = Math.sqrt(Math.max(0.2, widthPx ** 2 - (nodes.length > 3 ? 0.46 : 0)));
+  const k = 4 / optical ** 2;
+  const shape: MoffatShape = { a: k, b: 0, c: k, gamma };
   const top = moffatHeight(shape, nodes, 0, 0);
   const half = widthOnSensor(shape, nodes, 0.39, widthPx) / 2;
   const c = Math.cos(0.39);

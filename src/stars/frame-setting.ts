@@ -1,7 +1,8 @@
 import type { PixelPlane } from '../fits/types.js';
 import type { BackgroundMap, SourceList } from '../image/types.js';
-import type { NeighbourIndex } from './neighbours.js';
-import type { StarWindow } from './star-window.js';
+import type { Tensor } from './adaptive-moments.js';
+import { indexNeighbours, type NeighbourIndex } from './neighbours.js';
+import { makeStarWindow, type StarWindow } from './star-window.js';
 
 /** What every step of the measurement of one frame shares. */
 export interface FrameSetting {
@@ -11,7 +12,8 @@ export interface FrameSetting {
   readonly neighbours: NeighbourIndex;
   /** Pixels at or above this level (ADU) may be clipped; null: nothing is. */
   readonly clipLevel: number | null;
-  /** Width of the frame's star image, px. */
+  /** Typical second moments of the frame's star image, and its width: the full width at half maximum of that Gaussian, geometric mean of both axes, px. */
+  readonly shape: Tensor;
   readonly widthPx: number;
   /** Radii of the ring for the local sky, px. */
   readonly ringInner: number;
@@ -26,4 +28,29 @@ export function skyRing(widthPx: number): { readonly inner: number; readonly out
   if (widthPx > 10) return { inner: Math.max(30, 1.9 * widthPx), outer: Math.max(42, 2.5 * widthPx) };
   const inner = Math.max(6, 3 * widthPx);
   return { inner, outer: Math.max(inner + 3, 4.2 * widthPx) };
+}
+
+/** Everything the measurement shares, from the sources and their typical shape. */
+export function frameSetting(
+  plane: PixelPlane,
+  background: BackgroundMap,
+  sources: SourceList,
+  clipLevel: number | null,
+  shape: Tensor,
+): FrameSetting {
+  const widthPx = 2.3548 * (shape.xx * shape.yy - shape.xy * shape.xy) ** 0.25;
+  const ring = skyRing(widthPx);
+  return {
+    plane,
+    background,
+    sources,
+    neighbours: indexNeighbours(sources, Math.max(16, 3 * widthPx)),
+    clipLevel,
+    shape,
+    widthPx,
+    ringInner: ring.inner,
+    ringOuter: ring.outer,
+    isMosaic: plane.mosaic !== null,
+    window: makeStarWindow(Math.max(ring.outer, 6.5 * widthPx) + 2),
+  };
 }

@@ -21,7 +21,7 @@ export function measureGrowth(
   pedestal: number,
   isMosaic: boolean,
 ): GrowthCurve {
-  const steps = Math.max(24, Math.ceil(radiusPx * 2));
+  const steps = Math.max(48, Math.ceil(radiusPx * 4));
   const stepPx = radiusPx / steps;
   const flux = new Float64Array(steps);
   const area = new Float64Array(steps);

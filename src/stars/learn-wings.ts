@@ -1,3 +1,4 @@
+import type { AdaptiveMoments } from './adaptive-moments.js';
 import { openWindow, type FirstLook } from './first-look.js';
 import type { FrameFits } from './fit-stars.js';
 import type { FrameSetting } from './frame-setting.js';
@@ -6,8 +7,8 @@ import { collectWings, describeWings, makeWingCollector, WING_REACH } from './wi
 
 /** How the frame's mean star goes on beyond the aperture of the half-flux measurement. */
 export interface FrameWings {
-  /** Aperture radius in units of a star's own moment width (2.3548 sigma). */
-  readonly referenceWidths: number;
+  /** Aperture radius for a star of these moments, px. */
+  readonly reachPx: (moments: AdaptiveMoments) => number;
   readonly totalOverReference: number;
   /** Mean star's light per pixel in the sky ring over its flux, times its own mean variance (px^2): dimensionless. */
   readonly skyLevel: number;
@@ -29,7 +30,7 @@ export function learnWings(
     const { moments, source } = looks[k];
     const star = frame.fits.get(k);
     if (moments === null) continue;
-    const width = 2.3548 * (moments.mxx * moments.myy - moments.mxy ** 2) ** 0.25;
+    const width = momentWidth(moments);
     const x = star?.x ?? moments.x;
     const y = star?.y ?? moments.y;
     const reach = WING_REACH * Math.min(width, 1.3 * widthPx);
@@ -39,12 +40,17 @@ export function learnWings(
     collectWings(collector, window, x, y, width, fluxWithin(growth, referenceWidths * width));
   }
   const ringMiddle = (setting.ringInner + setting.ringOuter) / 2 / widthPx;
-  const wings = describeWings(collector) ?? moffatWings(frame.beta, referenceWidths);
+  const wings = describeWings(collector) ?? moffatWings(1 / Math.max(0.05, frame.gamma), referenceWidths);
   return {
-    referenceWidths,
+    reachPx: (moments) => referenceWidths * momentWidth(moments),
     totalOverReference: wings.totalOverReference,
     skyLevel: wings.levelAt(ringMiddle) / 2.3548 ** 2,
   };
+}
+
+/** Full width (px) of the Gaussian that has the star's moments, geometric mean of both axes. */
+function momentWidth({ mxx, mxy, myy }: AdaptiveMoments): number {
+  return 2.3548 * (mxx * myy - mxy * mxy) ** 0.25;
 }
 
 /** Wings of a round Moffat of width 1: flux outside r is (1 + (r/alpha)^2)^(1 - beta). */

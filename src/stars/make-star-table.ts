@@ -5,7 +5,11 @@ import type { FrameSetting } from './frame-setting.js';
 import { measureHalfFlux } from './half-flux.js';
 import { emptyColumns, sortedTable, type StarColumns } from './star-columns.js';
 import { StarFlag, type StarTable } from './types.js';
+import { halfFluxOverWidth, NARROW_PX } from './profile-half-flux.js';
 import { learnWings } from './learn-wings.js';
+
+/** Exponent written for profiles that are Gaussian or end more abruptly. */
+const LARGEST_BETA = 40;
 
 /** Put everything measured into one table, brightest first; see `StarTable` for the meaning and unit of each column. */
 export function makeStarTable(
@@ -15,6 +19,10 @@ export function makeStarTable(
   calibrators: readonly number[],
 ): StarTable {
   const wings = learnWings(setting, looks, calibrators, frame);
+  const ratio =
+    setting.widthPx < NARROW_PX ? halfFluxOverWidth(setting, looks, calibrators, frame, wings) : null;
+  // Of the fitted width; the table's is corrected for the core.
+  const narrow = ratio === null ? null : ratio / Math.sqrt(frame.correction.major * frame.correction.minor);
   const columns = emptyColumns(looks.length);
   const toFit = momentScale(looks, frame);
   for (let k = 0; k < looks.length; k += 1) {
@@ -28,7 +36,7 @@ export function makeStarTable(
     columns.snr[k] = setting.sources.snr[look.source];
     columns.peak[k] = look.peak;
     columns.background[k] = look.sky + look.pedestal;
-    columns.beta[k] = star === undefined ? NaN : star.shape.beta;
+    columns.beta[k] = star === undefined ? NaN : 1 / Math.max(1 / LARGEST_BETA, star.shape.gamma);
     if (moments === null) continue;
     columns.x[k] = (star?.x ?? moments.x) + 1;
     columns.y[k] = (star?.y ?? moments.y) + 1;
@@ -42,11 +50,8 @@ export function makeStarTable(
     columns.snr[k] = moments.flux / moments.fluxError;
     if (star !== undefined) writeFit(columns, k, star, frame);
     else writeFromMoments(columns, k, look, toFit);
-    const reach = Math.max(
-      2.2,
-      wings.referenceWidths * 2.3548 * (moments.mxx * moments.myy - moments.mxy ** 2) ** 0.25,
-    );
-    if (reach > 3 * wings.referenceWidths * setting.widthPx) continue;
+    const reach = wings.reachPx(moments);
+    if (reach > 6 * setting.widthPx) continue;
     openWindow(setting, look.source, columns.x[k], columns.y[k], reach + 1);
     const half = measureHalfFlux(setting.window, columns.x[k] - 1, columns.y[k] - 1, {
       reachPx: reach,
@@ -57,9 +62,9 @@ export function makeStarTable(
       photonFactor: frame.photonFactor,
       isMosaic: setting.isMosaic,
     });
-    columns.hfd[k] = half.diameter;
-    columns.hfdError[k] = half.error;
     columns.flux[k] = half.totalFlux > 0 ? half.totalFlux : columns.flux[k];
+    columns.hfd[k] = narrow === null ? half.diameter : narrow * columns.fwhm[k];
+    columns.hfdError[k] = narrow === null ? half.error : narrow * columns.fwhmError[k];
   }
   return sortedTable(columns);
 }
@@ -87,7 +92,7 @@ function writeFit(columns: StarColumns, k: number, star: StarFit, frame: FrameFi
     }
   }
   // With the pixel in the model the width on the sensor follows the optical one only in part.
-  const optical = (Math.sqrt(2 ** (1 / star.shape.beta) - 1) * 2) / (a * c - b * b) ** 0.25;
+  const optical = 2 / (a * c - b * b) ** 0.25;
   const damping = Math.min(1, (optical / Math.sqrt(star.major * star.minor)) ** 2);
   columns.fwhm[k] = fwhm;
   columns.fwhmError[k] = (damping * fwhm * Math.sqrt(Math.max(0, sizeVariance))) / (4 * (a * c - b * b));

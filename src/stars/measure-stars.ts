@@ -6,12 +6,12 @@ import type { BackgroundMap, SourceList, Streak } from '../image/types.js';
 import { chooseBalanced } from './choose-balanced.js';
 import { takeFirstLook, type FirstLook } from './first-look.js';
 import { fitStars } from './fit-stars.js';
-import { skyRing, type FrameSetting } from './frame-setting.js';
-import { indexNeighbours } from './neighbours.js';
+import { frameSetting } from './frame-setting.js';
 import { makeStarTable } from './make-star-table.js';
-import { makeStarWindow } from './star-window.js';
+import { mergePieces } from './merge-pieces.js';
 import { StarFlag, type StarTable } from './types.js';
-import { flagOddSizes, typicalSize, type TypicalSize } from './typical-size.js';
+import { typicalShape } from './typical-shape.js';
+import { flagOddSizes, typicalSize } from './typical-size.js';
 
 export interface MeasureOptions {
   /** Measure and fit every star, not a field-balanced selection. */
@@ -48,8 +48,12 @@ export function measureStars(
   background: BackgroundMap,
   options: MeasureOptions = {},
 ): StarMeasurement {
-  const sources = detectSources(plane, background);
+  const peaks = detectSources(plane, background);
   const streaks = findStreaks(plane, background);
+  const clipLevel = clippingLevel(plane, peaks.x, peaks.y, peaks.scalePx / 2);
+  const shape = typicalShape(plane, background, peaks, clipLevel);
+  const sources = mergePieces(peaks, shape);
+  const setting = frameSetting(plane, background, sources, clipLevel, shape);
   const maxFitted = options.thorough ? Infinity : (options.maxFitted ?? 600);
   const measured = chooseBalanced(
     Uint32Array.from(sources.x.keys()),
@@ -59,13 +63,11 @@ export function measureStars(
     plane.height,
     2.5 * maxFitted,
   );
-  const { setting, looks, typical } = lookTwice(
-    plane,
-    background,
-    sources,
-    measured,
-    options.electronsPerAdu ?? null,
+  const gain = options.electronsPerAdu ?? null;
+  const looks = Array.from(measured, (source) =>
+    takeFirstLook(setting, source, gain !== null && gain > 0 ? 1 / gain : 0),
   );
+  const typical = typicalSize(looks, plane.width, plane.height);
   if (typical !== null) flagOddSizes(looks, typical);
   markStreaks(looks, sources, streaks, setting.widthPx);
 
@@ -82,7 +84,7 @@ export function measureStars(
     fitBudget,
   );
   const calibrators = chooseCalibrators(looks, chosen);
-  const fits = fitStars(setting, looks, chosen, calibrators, options.electronsPerAdu ?? null);
+  const fits = fitStars(setting, looks, chosen, calibrators, gain);
   const table = makeStarTable(setting, looks, fits, calibrators);
   return {
     table,
@@ -95,41 +97,6 @@ export function measureStars(
     },
     streaks,
   };
-}
-
-/** First look at every chosen source; once more when the stars turn out much wider or narrower than the search assumed. */
-function lookTwice(
-  plane: PixelPlane,
-  background: BackgroundMap,
-  sources: SourceList,
-  chosen: Uint32Array,
-  electronsPerAdu: number | null,
-): { setting: FrameSetting; looks: FirstLook[]; typical: TypicalSize | null } {
-  const photonFactor = electronsPerAdu !== null && electronsPerAdu > 0 ? 1 / electronsPerAdu : 0;
-  const clipLevel = clippingLevel(plane, sources.x, sources.y, sources.scalePx / 2);
-  let widthPx = sources.scalePx;
-  for (let round = 0; ; round += 1) {
-    const ring = skyRing(widthPx);
-    const setting: FrameSetting = {
-      plane,
-      background,
-      sources,
-      neighbours: indexNeighbours(sources, Math.max(16, 3 * widthPx)),
-      clipLevel,
-      widthPx,
-      ringInner: ring.inner,
-      ringOuter: ring.outer,
-      isMosaic: plane.mosaic !== null,
-      window: makeStarWindow(Math.max(ring.outer, 6 * widthPx) + 2),
-    };
-    const looks = Array.from(chosen, (source) => takeFirstLook(setting, source, photonFactor));
-    const typical = typicalSize(looks, plane.width, plane.height);
-    const width = typical === null ? widthPx : 2.3548 * Math.sqrt(typical.frame);
-    if (round === 1 || (width < 1.3 * widthPx && width > 0.75 * widthPx)) {
-      return { setting: { ...setting, widthPx: width }, looks, typical };
-    }
-    widthPx = width;
-  }
 }
 
 /** Stars worth a profile fit, best first: unblended before blended, then by flux. */

@@ -1,32 +1,40 @@
-/** Elliptical Moffat I0 (1 + A dx^2 + 2 B dx dy + C dy^2)^(-beta). */
+/**
+ * Elliptical Moffat profile in its half-maximum ellipse: height (1 + (2^gamma - 1) q)^(-1/gamma), q = a dx^2 + 2 b dx dy + c dy^2, gamma = 1 / beta.
+ *
+ * q = 1 is the half-maximum contour whatever gamma is, so width and exponent hardly disturb each other in a fit. gamma -> 0 is the Gaussian;
+ * below 0 the profile ends at a finite radius, as a defocused or trailed star's does.
+ */
 export interface MoffatShape {
   readonly a: number;
   readonly b: number;
   readonly c: number;
-  readonly beta: number;
+  readonly gamma: number;
 }
+
+export const GAMMA_MIN = -0.6;
+export const GAMMA_MAX = 0.85;
 
 /** Offsets and weights of Gauss-Legendre quadrature over one pixel, -0.5..0.5, for orders 1 to 4 (Abramowitz & Stegun, table 25.4). */
 const NODES: Readonly<Record<number, readonly (readonly [offset: number, weight: number])[]>> = {
   1: [[0, 1]],
   2: [
-    [-0.28867513459481287, 0.5],
-    [0.28867513459481287, 0.5],
+    [-0.288675134594813, 0.5],
+    [0.288675134594813, 0.5],
   ],
   3: [
-    [-0.3872983346207417, 5 / 18],
+    [-0.387298334620742, 5 / 18],
     [0, 8 / 18],
-    [0.3872983346207417, 5 / 18],
+    [0.387298334620742, 5 / 18],
   ],
   4: [
-    [-0.43056815579702629, 0.17392742256872693],
-    [-0.16999052179242813, 0.32607257743127307],
-    [0.16999052179242813, 0.32607257743127307],
-    [0.43056815579702629, 0.17392742256872693],
+    [-0.430568155797026, 0.173927422568727],
+    [-0.169990521792428, 0.326072577431273],
+    [0.169990521792428, 0.326072577431273],
+    [0.430568155797026, 0.173927422568727],
   ],
 };
 
-/** Points of a pixel at which a profile is averaged: (dx, dy, weight) triples; order 1 is the pixel's centre alone. */
+/** Points of a pixel at which a profile is averaged: (dx, dy, weight) triples; order 1 is the pixel's centre alone. Throws RangeError for orders beyond 1..4. */
 export function pixelNodes(order: number): Float64Array {
   const line = NODES[order];
   if (line === undefined) throw new RangeError(`no quadrature of order ${order}`);
@@ -42,18 +50,27 @@ export function pixelNodes(order: number): Float64Array {
   return nodes;
 }
 
-/** Height at (dx, dy) from the centre, averaged over the pixel's nodes, for I0 = 1. */
+/** Natural logarithm of the height at form value q; -Infinity beyond the end of a profile that ends. */
+export function moffatLog(q: number, gamma: number): number {
+  if (Math.abs(gamma) < 1e-4) return -Math.LN2 * q * (1 + 0.5 * Math.LN2 * gamma * (1 - q));
+  const base = 1 + (2 ** gamma - 1) * q;
+  return base > 0 ? -Math.log(base) / gamma : -Infinity;
+}
+
+/** Height at (dx, dy) from the centre, averaged over the pixel's nodes; 1 at the centre before the pixel. */
 export function moffatHeight(shape: MoffatShape, nodes: Float64Array, dx: number, dy: number): number {
   let sum = 0;
   for (let k = 0; k < nodes.length; k += 3) {
     const x = dx + nodes[k];
     const y = dy + nodes[k + 1];
-    sum += nodes[k + 2] * (1 + shape.a * x * x + 2 * shape.b * x * y + shape.c * y * y) ** -shape.beta;
+    sum +=
+      nodes[k + 2] *
+      Math.exp(moffatLog(shape.a * x * x + 2 * shape.b * x * y + shape.c * y * y, shape.gamma));
   }
   return sum;
 }
 
-/** Axes of the half-maximum ellipse of a Moffat before the pixel: full widths (px) and angle of the major one (radians). */
+/** Axes of the half-maximum ellipse before the pixel: full widths (px) and angle of the major one (radians). */
 export function moffatAxes(shape: MoffatShape): {
   readonly major: number;
   readonly minor: number;
@@ -61,15 +78,14 @@ export function moffatAxes(shape: MoffatShape): {
 } {
   const mean = (shape.a + shape.c) / 2;
   const split = Math.hypot((shape.a - shape.c) / 2, shape.b);
-  const width = 2 * Math.sqrt(2 ** (1 / shape.beta) - 1);
   return {
-    major: width / Math.sqrt(Math.max(mean - split, 1e-12)),
-    minor: width / Math.sqrt(mean + split),
+    major: 2 / Math.sqrt(Math.max(mean - split, 1e-12)),
+    minor: 2 / Math.sqrt(mean + split),
     angle: 0.5 * Math.atan2(-2 * shape.b, shape.c - shape.a),
   };
 }
 
-/** Full width at half maximum along direction `angle` of the light on the sensor, pixel included. */
+/** Full width at half maximum along direction `angle` (radians) of the light on the sensor, pixel included. `startWidth`: the width before the pixel. */
 export function widthOnSensor(
   shape: MoffatShape,
   nodes: Float64Array,
@@ -78,17 +94,23 @@ export function widthOnSensor(
 ): number {
   const c = Math.cos(angle);
   const s = Math.sin(angle);
-  const half = moffatHeight(shape, nodes, 0, 0) / 2;
+  const top = moffatHeight(shape, nodes, 0, 0);
+  const above = (t: number): number => moffatHeight(shape, nodes, t * c, t * s) - top / 2;
   let low = 0;
-  let high = Math.max(0.6, startWidth * 0.6 + 0.3);
-  while (moffatHeight(shape, nodes, high * c, high * s) > half && high < 1e3) high *= 1.3;
-  let fLow = moffatHeight(shape, nodes, 0, 0) - half;
-  let fHigh = moffatHeight(shape, nodes, high * c, high * s) - half;
+  let fLow = top / 2;
+  let high = Math.max(0.6, startWidth * 0.55 + 0.15);
+  let fHigh = above(high);
+  while (fHigh > 0 && high < 1e3) {
+    low = high;
+    fLow = fHigh;
+    high *= 1.2;
+    fHigh = above(high);
+  }
   // Regula falsi with the Illinois weights.
-  for (let k = 0; k < 40 && high - low > 1e-6; k += 1) {
+  for (let k = 0; k < 40 && high - low > 1e-5; k += 1) {
     const t = low + ((high - low) * fLow) / (fLow - fHigh);
-    const f = moffatHeight(shape, nodes, t * c, t * s) - half;
-    if (Math.abs(f) < 1e-7 * half) return 2 * t;
+    const f = above(t);
+    if (Math.abs(f) < 1e-6 * top) return 2 * t;
     if (f > 0) {
       low = t;
       fLow = f;

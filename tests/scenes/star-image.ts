@@ -114,13 +114,19 @@ function measureTruth(values: Float64Array, size: number, os: number): StarTruth
     }
     minor = Math.min(minor, diameter);
   }
-  // Growth of flux about the centroid; fine cells are small enough to count by their centres.
+  // Growth of flux about the centroid, each fine cell cut into 5 x 5 pieces with the light interpolated between cells.
   const total = os * os;
   const bins = new Float64Array(Math.ceil(half * 1.5) * 4);
   for (let k = 0; k < values.length; k += 1) {
-    const r = Math.hypot((k % size) - half - cx, Math.floor(k / size) - half - cy);
-    const bin = Math.floor(r * 4);
-    if (bin < bins.length) bins[bin] += values[k];
+    const x = (k % size) - half - cx;
+    const y = Math.floor(k / size) - half - cy;
+    if (Math.max(Math.abs(x), Math.abs(y)) > half - 2) continue;
+    for (let piece = 0; piece < 25; piece += 1) {
+      const px = x + ((piece % 5) - 2) / 5;
+      const py = y + (Math.floor(piece / 5) - 2) / 5;
+      const bin = Math.floor(Math.hypot(px, py) * 4);
+      if (bin < bins.length) bins[bin] += bilinear(values, size, px + half + cx, py + half + cy) / 25;
+    }
   }
   let inside = 0;
   let hfd = NaN;

@@ -1,0 +1,61 @@
+import type { PixelPlane } from '../fits/types.js';
+import type { BackgroundMap, SourceList } from '../image/types.js';
+import { medianInPlace } from '../stats/median.js';
+import { measureMoments, type Tensor } from './adaptive-moments.js';
+import { skyRing } from './frame-setting.js';
+import { localBackground } from './local-background.js';
+import { gatherWindow, makeStarWindow } from './star-window.js';
+
+const LOOKED_AT = 80;
+const WANTED = 40;
+
+/**
+ * Typical second moments of a frame's star image (medians over its brighter unclipped sources); a round image of the search's scale when fewer
+ * than three sources can be measured.
+ */
+export function typicalShape(
+  plane: PixelPlane,
+  background: BackgroundMap,
+  sources: SourceList,
+  clipLevel: number | null,
+): Tensor {
+  const guess = (sources.scalePx / 2.3548) ** 2;
+  const round = { xx: guess, xy: 0, yy: guess };
+  const ring = skyRing(sources.scalePx);
+  const window = makeStarWindow(ring.outer + 2);
+  const columns: [number[], number[], number[]] = [[], [], []];
+  for (let s = 0; s < Math.min(sources.count, LOOKED_AT * 3) && columns[0].length < WANTED; s += 1) {
+    const x = sources.x[s];
+    const y = sources.y[s];
+    gatherWindow(plane, background, x, y, ring.outer, window);
+    if (window.isCut || window.blanks > 0) continue;
+    const { level } = localBackground(window, x - 1, y - 1, ring.inner, ring.outer);
+    const moments = measureMoments(window, { x: x - 1, y: y - 1, shape: round }, level, 0);
+    if (moments === null) continue;
+    if (clipLevel !== null && peakNear(window, moments.x, moments.y) + window.sky >= 0.95 * clipLevel)
+      continue;
+    columns[0].push(moments.mxx);
+    columns[1].push(moments.mxy);
+    columns[2].push(moments.myy);
+  }
+  if (columns[0].length < 3) return round;
+  const [xx, xy, yy] = columns.map((values) => medianInPlace(values));
+  return xx * yy - xy * xy > 0.01 ? { xx, xy, yy } : round;
+}
+
+function peakNear(
+  window: { x0: number; y0: number; width: number; height: number; values: Float64Array },
+  x: number,
+  y: number,
+): number {
+  let peak = -Infinity;
+  for (let j = -2; j <= 2; j += 1) {
+    for (let i = -2; i <= 2; i += 1) {
+      const column = Math.round(x) - window.x0 + i;
+      const row = Math.round(y) - window.y0 + j;
+      if (column < 0 || row < 0 || column >= window.width || row >= window.height) continue;
+      peak = Math.max(peak, window.values[row * window.width + column]);
+    }
+  }
+  return peak;
+}
