@@ -9,13 +9,22 @@ import {
   listNotes,
   listRigs,
   parseNightDocument,
+  parseSimulatedYear,
   recordNight,
   removeNote,
   type Recorded,
   type RecordableNight,
+  type RigStore,
+  type SimulatedYear,
 } from '../rig/index.js';
 import type { CliContext } from './context.js';
 import { eveningDate, numberOf, withStore, type RigFlags } from './rig-flags.js';
+
+interface Readable {
+  readonly name: string;
+  readonly nights: readonly RecordableNight[];
+  readonly notes: SimulatedYear['notes'];
+}
 
 /** `rig record`: all documents are read before the first is stored, so that a typing error in the last name stores nothing. */
 export async function recordDocuments(
@@ -23,14 +32,24 @@ export async function recordDocuments(
   flags: RigFlags,
   context: CliContext,
 ): Promise<void> {
-  const nights: { name: string; night: RecordableNight }[] = [];
+  const readable: Readable[] = [];
   for (const name of documents) {
     const content = name === '-' ? await context.readStdin() : readDocument(resolve(context.cwd, name));
-    const label = name === '-' ? 'standard input' : name;
-    nights.push({ name: label, night: parseNightDocument(content, label) });
+    readable.push(nightsOf(content, name === '-' ? 'standard input' : name));
   }
   withStore(flags, context, 'write', (store) => {
-    const results = nights.map(({ name, night }) => ({ name, ...recordNight(store, night) }));
+    const results = readable.map(({ name, nights, notes }) => {
+      const recorded = nights.map((night) => recordNight(store, night));
+      const rigId = recorded[0]?.nights[0]?.rigId;
+      if (rigId !== undefined) addMissingNotes(store, rigId, notes);
+      return {
+        name,
+        nights: recorded.flatMap((one) => one.nights),
+        added: recorded.reduce((sum, one) => sum + one.added, 0),
+        updated: recorded.reduce((sum, one) => sum + one.updated, 0),
+        undated: recorded.flatMap((one) => one.undated),
+      };
+    });
     if (flags.json) {
       context.out(`${JSON.stringify({ schema: 'starassay/rig-record@1', documents: results }, null, 1)}\n`);
       return;
@@ -45,10 +64,24 @@ export async function recordDocuments(
   });
 }
 
+function nightsOf(content: string, name: string): Readable {
+  if (content.slice(0, 500).includes('"starassay/rig-year@1"'))
+    return { name, ...parseSimulatedYear(content, name) };
+  return { name, nights: [parseNightDocument(content, name)], notes: [] };
+}
+
+function addMissingNotes(store: RigStore, rigId: string, notes: SimulatedYear['notes']): void {
+  const known = new Set(listNotes(store, rigId).map((note) => `${note.date} ${note.text}`));
+  for (const note of notes) if (!known.has(`${note.date} ${note.text}`)) addNote(store, rigId, note);
+}
+
 function recordedText({ nights, added, updated }: Recorded, names: ReadonlyMap<string, string>): string {
   if (nights.length === 0) return 'nothing to record';
-  const places = nights.map((night) => `${night.date} of ${names.get(night.rigId) ?? night.rigId}`);
-  return `${added} new and ${updated} known subs, ${places.join('; ')}`;
+  const dates = nights.map((night) => night.date).sort();
+  const when =
+    dates.length > 3 ? `${dates.length} nights, ${dates[0]} to ${dates[dates.length - 1]}` : dates.join(', ');
+  const rigs = [...new Set(nights.map((night) => names.get(night.rigId) ?? night.rigId))];
+  return `${added} new and ${updated} known subs, ${when}, of ${rigs.join(' and ')}`;
 }
 
 function readDocument(path: string): string {

@@ -29,7 +29,10 @@ Examples:
 
 function addRecord(rig: Command, context: CliContext): void {
   withDb(rig.command('record'))
-    .argument('<document...>', 'night documents saved by `cull --json`; - reads standard input')
+    .argument(
+      '<document...>',
+      'night documents saved by `cull --json`, or a simulated rig-year; - reads standard input',
+    )
     .description('record saved night documents; frames known already are updated, never doubled')
     .option('--json', 'one JSON document about what was recorded')
     .addHelpText(

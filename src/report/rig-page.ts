@@ -69,13 +69,20 @@ export function rigPage(trends: RigTrends, palette: PaletteName | 'auto' = 'auto
 
 function headline(metrics: readonly MetricTrend[], nights: number): string {
   if (nights === 0) return 'No night of this rig was recorded in that time.';
-  const changes = metrics.filter(ownDoing).flatMap((metric) => metric.changes);
-  const drifts = metrics.filter((metric) => ownDoing(metric) && metric.driftPerMonth !== 0);
-  const parts = [
-    changes.length === 0 ? 'no lasting change' : count(changes.length, 'lasting change'),
-    drifts.length === 0 ? 'no drift' : count(drifts.length, 'drift'),
-  ];
-  return `${count(nights, 'night')}: ${parts.join(', ')} of the rig’s own figures.`;
+  const own = metrics.filter(ownDoing);
+  const dates = [...new Set(own.flatMap((metric) => metric.changes.map((change) => change.date)))].sort();
+  const drifts = own
+    .filter((metric) => metric.driftPerMonth !== 0)
+    .map((metric) => metric.title.toLowerCase());
+  const changed =
+    dates.length === 0
+      ? 'the rig holds'
+      : `the rig changed ${dates.length > 3 ? `${dates.length} times, last ` : ''}on ${dates.slice(-3).join(', ')}`;
+  const drifting =
+    drifts.length === 0
+      ? ''
+      : `, and ${drifts[0]}${drifts.length > 1 ? ` and ${count(drifts.length - 1, 'other figure')}` : ''} ${drifts.length > 1 ? 'drift' : 'drifts'}`;
+  return `${count(nights, 'night')}: ${changed}${drifting}.`;
 }
 
 function ownDoing(metric: MetricTrend): boolean {

@@ -19,6 +19,7 @@ export { rangesAroundNote, rigCompare, type DateRange } from './rig-compare.js';
 export { rigStatus } from './rig-status.js';
 export { rigTrends } from './rig-trends.js';
 export { findRig, listRigs, mergeRigs, nameRig, splitRig } from './rigs.js';
+export { parseSimulatedYear, type SimulatedYear } from './simulated-year.js';
 export { recordSpacingSensitivity, spacingSensitivity } from './spacing-sensitivity.js';
 export { StoreError } from './store-error.js';
 export { defaultStorePath } from './store-path.js';

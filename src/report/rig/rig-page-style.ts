@@ -7,6 +7,7 @@ export const rigPageStyle = `${pageStyle}
 .plot .nightdot{fill:var(--accent)}
 .plot .oddnight{fill:var(--raised);stroke:var(--alert);stroke-width:1.6}
 .plot .notemark{font-size:11px;fill:var(--ink)}
+tbody th{white-space:nowrap}
 .scroller{overflow-x:auto}
 .scroller .plot{min-width:620px}
 `;
