@@ -3,7 +3,7 @@ import { UsageError } from '../errors.js';
 import { loadScenario } from '../simulate/load-scenario.js';
 import { withFrameCount, withFrameSize } from '../simulate/resize-scenario.js';
 import type { Scenario } from '../simulate/scenario.js';
-import { builtInScenarios } from '../simulate/scenarios/index.js';
+import { builtInScenarios } from '../simulate/built-in-scenarios.js';
 import { TRUTH_FILE, writeNight } from '../simulate/write-night.js';
 import type { CliContext } from './context.js';
 import type { SimulateOptions } from './simulate.js';

@@ -14,17 +14,27 @@ export type LoneFrameTruth = Omit<FrameTruth, 'weight' | 'expected'>;
 
 const GRID = 5;
 
-/** True figures of a frame, from its noiseless star images and sky. */
-export function frameTruth(scenario: Scenario, plan: FramePlan, star: StarImage): LoneFrameTruth {
-  const { widthPx, heightPx } = scenario.camera;
+/** True stars at the grid's places; measured once where the optics and the mount treat the whole field alike. */
+function starGrid(plan: FramePlan, star: StarImage): readonly StarFigures[] {
+  const { optics } = plan;
+  const uniform =
+    [optics.tiltX, optics.tiltY, optics.tangentialMicron, optics.sagittalMicron].every((v) => v === 0) &&
+    optics.comaMicron === 0 &&
+    optics.rotationRad === 0;
   const stars: StarFigures[] = [];
   for (let j = 0; j < GRID; j++) {
     for (let i = 0; i < GRID; i++) {
-      stars.push(
-        trueStarFigures(star, 0.5 + ((i + 0.5) * widthPx) / GRID, 0.5 + ((j + 0.5) * heightPx) / GRID),
-      );
+      const x = 0.5 + ((i + 0.5) * optics.widthPx) / GRID;
+      const y = 0.5 + ((j + 0.5) * optics.heightPx) / GRID;
+      stars.push(uniform && stars.length > 0 ? { ...stars[0], x, y } : trueStarFigures(star, x, y));
     }
   }
+  return stars;
+}
+
+/** True figures of a frame, from its noiseless star images and sky. */
+export function frameTruth(scenario: Scenario, plan: FramePlan, star: StarImage): LoneFrameTruth {
+  const stars = starGrid(plan, star);
   const fwhmPx = middle(stars.map((s) => s.fwhmPx));
   const hfdPx = middle(stars.map((s) => s.hfdPx));
   return {
@@ -40,6 +50,7 @@ export function frameTruth(scenario: Scenario, plan: FramePlan, star: StarImage)
     axisDeg: meanAxis(stars),
     stars,
     background: backgroundTruth(scenario, plan),
+    skyLight: plan.skyLight,
     transparency: plan.transparency,
     focusMicron: plan.optics.focusMicron,
     focuserStep: plan.focuserStep,
@@ -49,11 +60,15 @@ export function frameTruth(scenario: Scenario, plan: FramePlan, star: StarImage)
     tracking: trackingTruth(plan, star),
     pose: plan.pose,
     streaks: planStreaks(scenario, plan),
-    planted: plan.faults.map(({ fault, strength }): PlantedCause => ({
-      code: causeOf(fault.kind),
-      strength,
-    })),
+    planted: plantedCauses(scenario, plan),
   };
+}
+
+/** The faults at work in a frame, and the Moon or twilight where the scenario lets them shine. */
+function plantedCauses(scenario: Scenario, plan: FramePlan): readonly PlantedCause[] {
+  const planted = plan.faults.map(({ fault, strength }) => ({ code: causeOf(fault.kind), strength }));
+  const brightened = scenario.sky.moonAndTwilight ? plan.skyLight.factor - 1 : 0;
+  return brightened > 0.3 ? [...planted, { code: 'bright-sky', strength: Math.min(1, brightened) }] : planted;
 }
 
 /** Name that the diagnosis uses for a kind of fault. */

@@ -5,7 +5,7 @@ import type { z } from 'zod';
 import { UsageError } from '../errors.js';
 import { scenarioSchema } from './scenario.js';
 import type { Scenario } from './scenario.js';
-import { builtInScenarios } from './scenarios/index.js';
+import { builtInScenarios } from './built-in-scenarios.js';
 
 /**
  * The scenario of a built-in name or of a YAML or JSON file, every default filled in.

@@ -1,4 +1,5 @@
 import { causeOf } from './frame-truth.js';
+import { focalFactorAt } from './plan-night.js';
 import type { Scenario } from './scenario.js';
 import type { FrameTruth, NightTruth } from './truth-types.js';
 
@@ -12,7 +13,7 @@ const PLAIN_ENOUGH: Readonly<Record<string, number>> = {
   'decentred-optics': 0.03,
   'guiding-trail': 0.06,
   'wind-shake': 0.06,
-  'field-rotation': 0.04,
+  'field-rotation': 0.08,
   cloud: 0.08,
   dew: 0.08,
   'bright-sky': 0.2,
@@ -68,7 +69,18 @@ export function nightTruth(scenario: Scenario, frames: readonly FrameTruth[]): N
       curvature: { cornerMicron: optics.curvatureMicron + medial },
       astigmatism: { cornerMicron: optics.astigmatismMicron + medial / 2 },
       coma: optics.coma,
-      spacing: { ...optics.spacing, nominalMm: scenario.ladder?.nominalMm ?? null },
+      spacing: optics.spacing,
+      rungs: (scenario.ladder?.spacingsMm ?? []).map((spacingMm) => {
+        const errorMm = spacingMm - optics.spacing.nominalMm;
+        const rungMedial = errorMm * optics.spacing.curvatureMicronPerMm;
+        return {
+          spacingMm,
+          curvatureMicron: optics.curvatureMicron + rungMedial,
+          astigmatismMicron: optics.astigmatismMicron + rungMedial / 2,
+          arcsecPerPx:
+            (206.264806 * pitchMicron) / (telescope.focalLengthMm * focalFactorAt(scenario, errorMm)),
+        };
+      }),
       focusMicronPerKelvin: scenario.focus.micronPerKelvin,
       expectedCauses: expected,
       dominant: expected[0]?.code ?? null,
@@ -145,12 +157,15 @@ function plantedEffects(scenario: Scenario, frames: readonly FrameTruth[]): read
     Math.max(f.elongation - 1, growth((f.tracking.xx + f.tracking.yy) / 2));
   add('guiding', shake);
   add('wind', shake);
-  const halfDiagonal = Math.hypot(camera.widthPx, camera.heightPx) / 2;
-  add('field-rotation', (f) => growth((((f.tracking.rotationDeg * Math.PI) / 180) * halfDiagonal) ** 2 / 24));
+  add('field-rotation', (f) => Math.max(...f.stars.map(({ elongation }) => elongation)) - 1);
   add('cloud', (f) => 1 - f.transparency);
   add('dew', (f) => 1 - f.transparency);
   const quietest = Math.min(...frames.map((f) => f.background.noise));
-  add('bright-sky', (f) => f.background.noise / quietest - 1);
+  const natural = scenario.sky.moonAndTwilight;
+  add(
+    'bright-sky',
+    (f) => Math.max(f.background.noise / quietest, natural ? Math.sqrt(f.skyLight.factor) : 0) - 1,
+  );
   add('streak', () => 0.01);
   const calm = Math.min(...frames.map((f) => f.seeingArcsec));
   add('seeing', (f) => f.seeingArcsec / calm - 1);

@@ -38,11 +38,12 @@ export function makePixelStar(profile: SeeingProfile, halfWidth: number): PixelS
     const row = (fy - py) / phases;
     samples[((py * phases + px) * side + row) * side + column] = value;
   };
+  const pixelMean = pixelMeans(profile, Math.SQRT2 * (halfWidth + 1));
   // One octant is computed, the others follow from symmetry.
   const reach = centre + phases - 1;
   for (let j = 0; j <= reach; j++) {
     for (let i = 0; i <= j; i++) {
-      const value = pixelMean(profile, i / phases, j / phases);
+      const value = pixelMean(i / phases, j / phases);
       for (const [fx, fy] of [
         [i, j],
         [j, i],
@@ -57,14 +58,26 @@ export function makePixelStar(profile: SeeingProfile, halfWidth: number): PixelS
   return { phases, halfWidth, side, samples };
 }
 
-function pixelMean(profile: SeeingProfile, x: number, y: number): number {
-  // Far out the profile is straight enough over a pixel for its centre to stand for its mean.
-  if (x * x + y * y > (6 * profile.fwhm) ** 2 + 36) return profile.at(Math.sqrt(x * x + y * y));
-  let sum = 0;
-  for (let b = 0; b < 4; b++) {
-    for (let a = 0; a < 4; a++) {
-      sum += WEIGHTS[a] * WEIGHTS[b] * profile.at(Math.sqrt((x + NODES[a]) ** 2 + (y + NODES[b]) ** 2));
+/** Mean of a profile over the pixel centred at (x, y), out to a radius; far out it is straight enough for its centre to stand for its mean. */
+function pixelMeans(profile: SeeingProfile, outer: number): (x: number, y: number) => number {
+  const inner = 6 * profile.fwhm + 6;
+  const perPx = 8;
+  const table: number[] = [];
+  for (let k = 0; k <= (outer + 1) * perPx + 1; k++)
+    table.push(k < inner * perPx - 1 ? 0 : profile.at(k / perPx));
+  return (x, y) => {
+    const radius = Math.sqrt(x * x + y * y);
+    if (radius > inner) {
+      const k = Math.floor(radius * perPx);
+      const t = radius * perPx - k;
+      return (1 - t) * table[k] + t * table[k + 1];
     }
-  }
-  return sum;
+    let sum = 0;
+    for (let b = 0; b < 4; b++) {
+      for (let a = 0; a < 4; a++) {
+        sum += WEIGHTS[a] * WEIGHTS[b] * profile.at(Math.sqrt((x + NODES[a]) ** 2 + (y + NODES[b]) ** 2));
+      }
+    }
+    return sum;
+  };
 }

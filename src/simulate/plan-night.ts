@@ -4,6 +4,8 @@ import { pointingAt } from './pointing.js';
 import type { Pointing } from './pointing.js';
 import { makeRandom } from './random.js';
 import type { TrackingPath } from './rays.js';
+import { skyLightAt } from './sky-light.js';
+import type { SkyLight } from './sky-light.js';
 import { faultStrength } from './scenario-faults.js';
 import type { Scenario } from './scenario.js';
 import { trackingPath } from './tracking-path.js';
@@ -13,6 +15,8 @@ import type { ActiveFault } from './tracking-path.js';
 export interface FramePose {
   readonly shiftX: number;
   readonly shiftY: number;
+  /** Size of the image relative to the nominal plate scale. */
+  readonly scale: number;
   readonly rotationDeg: number;
   readonly flipped: boolean;
 }
@@ -27,6 +31,7 @@ export interface FramePlan {
   readonly exposureSeconds: number;
   readonly filter: Scenario['filters'][number];
   readonly pointing: Pointing;
+  readonly skyLight: SkyLight;
   readonly pierSide: 'east' | 'west';
   readonly pose: FramePose;
   readonly optics: OpticalState;
@@ -52,8 +57,8 @@ export interface FramePlan {
 /** The whole night as plans, one a frame; deterministic by the scenario's seed. */
 export function planNight(scenario: Scenario): readonly FramePlan[] {
   if (!scenario.ladder) return planRung(scenario, null, scenario.optics.spacing.errorMm);
-  const { nominalMm, spacingsMm } = scenario.ladder;
-  return spacingsMm.flatMap((mm) => planRung(scenario, mm, mm - nominalMm));
+  const { nominalMm } = scenario.optics.spacing;
+  return scenario.ladder.spacingsMm.flatMap((mm) => planRung(scenario, mm, mm - nominalMm));
 }
 
 function planRung(
@@ -80,7 +85,10 @@ function planRung(
     commanded,
     makeRandom(scenario.seed, 'focus', spacingMm ?? ''),
   );
-  const arcsecPerPx = (206.264806 * camera.pixelMicron * camera.binning) / telescope.focalLengthMm;
+  const focalFactor = focalFactorAt(scenario, spacingErrorMm);
+  const arcsecPerPx =
+    (206.264806 * camera.pixelMicron * camera.binning) / (telescope.focalLengthMm * focalFactor);
+  const creep = (night.creepDirectionDeg * Math.PI) / 180;
   let seeingLog = 0;
   let firstAirmass = Number.NaN;
   return starts.map((start, i) => {
@@ -92,6 +100,7 @@ function planRung(
     const middle = new Date(start.getTime() + night.exposureSeconds * 500);
     const { site, target } = scenario;
     const pointing = pointingAt(middle, target.raDeg, target.decDeg, site.latitudeDeg, site.longitudeDeg);
+    const skyLight = skyLightAt(scenario, middle, pointing.altitudeDeg, pointing.azimuthDeg);
     if (i === 0) firstAirmass = pointing.airmass;
     const flipped = night.flipBefore !== null && number >= night.flipBefore;
 
@@ -109,6 +118,7 @@ function planRung(
     let haloWidth = 8;
     let skyFactor = chosen[i].skyFactor * Math.exp(scenario.sky.spread * random.normal());
     let gradient = { percent: scenario.sky.gradientPercent, deg: scenario.sky.gradientDirectionDeg };
+    if (scenario.sky.moonAndTwilight) skyFactor *= skyLight.factor;
     let rotationRad = 0;
     let rotationCentre: readonly [number, number] = [0, 0];
     for (const { fault, strength } of faults) {
@@ -140,14 +150,24 @@ function planRung(
       exposureSeconds: night.exposureSeconds,
       filter: chosen[i],
       pointing,
+      skyLight,
       pierSide: flipped ? 'west' : 'east',
       pose: {
-        shiftX: night.ditherPx * random.normal(),
-        shiftY: night.ditherPx * random.normal(),
+        shiftX: night.ditherPx * random.normal() + night.creepPxPerFrame * i * Math.cos(creep),
+        shiftY: night.ditherPx * random.normal() + night.creepPxPerFrame * i * Math.sin(creep),
+        scale: focalFactor,
         rotationDeg,
         flipped,
       },
-      optics: opticalState(scenario, focusMicron, spacingErrorMm, flipped, rotationRad, rotationCentre),
+      optics: opticalState(
+        scenario,
+        focusMicron,
+        spacingErrorMm,
+        focalFactor,
+        flipped,
+        rotationRad,
+        rotationCentre,
+      ),
       spacingMm,
       airTemperatureC: focus[i].airTemperatureC,
       focuserStep: focus[i].focuserStep,
@@ -178,6 +198,13 @@ function planRung(
   });
 }
 
+/** Focal length at a spacing error relative to the nominal one: a reducer works by 1 - distance / its focal length. */
+export function focalFactorAt(scenario: Scenario, spacingErrorMm: number): number {
+  const { nominalMm, reducerFocalLengthMm } = scenario.optics.spacing;
+  if (reducerFocalLengthMm === null) return 1;
+  return (1 - (nominalMm + spacingErrorMm) / reducerFocalLengthMm) / (1 - nominalMm / reducerFocalLengthMm);
+}
+
 function frameStarts(scenario: Scenario): readonly Date[] {
   const { night } = scenario;
   const starts: Date[] = [];
@@ -194,6 +221,7 @@ function opticalState(
   scenario: Scenario,
   focusMicron: number,
   spacingErrorMm: number,
+  focalFactor: number,
   flipped: boolean,
   rotationRad: number,
   rotationCentre: readonly [number, number],
@@ -212,7 +240,7 @@ function opticalState(
     widthPx,
     heightPx,
     pitchMicron: camera.pixelMicron * camera.binning,
-    focalRatio: telescope.focalLengthMm / telescope.apertureMm,
+    focalRatio: (telescope.focalLengthMm * focalFactor) / telescope.apertureMm,
     obstruction: telescope.obstruction,
     focusMicron,
     tiltX: slope * Math.cos(angle),

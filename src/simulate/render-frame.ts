@@ -1,7 +1,8 @@
+import { drawGalaxy, makeGalaxies } from './galaxies.js';
 import type { FramePlan } from './plan-night.js';
 import type { Scenario } from './scenario.js';
 import { applyMosaic, exposeSensor } from './sensor.js';
-import type { SensorDefects } from './sensor.js';
+import type { FilePixels, SensorDefects } from './sensor.js';
 import { skyMap, throughputMap } from './sky.js';
 import { placeOnFrame } from './star-catalogue.js';
 import type { StarCatalogue } from './star-catalogue.js';
@@ -33,6 +34,10 @@ export function frameLight(
     const flux = catalogue.flux[n] * plan.exposureSeconds * throughput(x, y);
     star.draw(image, widthPx, heightPx, x, y, flux, reachFor(flux));
   }
+  for (const galaxy of makeGalaxies(scenario)) {
+    const electrons = galaxy.flux * plan.exposureSeconds * plan.transparency * plan.filter.throughput;
+    drawGalaxy(image, widthPx, heightPx, plan.pose, galaxy, electrons, star);
+  }
   for (const streak of planStreaks(scenario, plan)) drawStreak(image, widthPx, heightPx, streak, star);
   return image;
 }
@@ -44,7 +49,7 @@ export function renderFrame(
   catalogue: StarCatalogue,
   defects: SensorDefects,
   star: StarImage,
-): Float32Array | Uint16Array {
+): FilePixels {
   const light = frameLight(scenario, plan, catalogue, star);
   applyMosaic(light, scenario);
   return exposeSensor(light, scenario, plan, defects);

@@ -1,276 +1,305 @@
-import type { FrameHeader } from '../fits/types.js';
-import { makeRandom, type Random } from './random.js';
+import { makeRandom } from './random.js';
 
-/** What happens to the rig over the simulated time. */
+/** What to simulate of a rig's months. */
 export interface RigYearOptions {
-  readonly seed: number;
-  /** Nights that get observed; 150 a year is a good site. */
-  readonly nights?: number;
-  readonly nightsPerYear?: number;
+  readonly seed?: number;
+  /** First evening, YYYY-MM-DD; default 2025-09-01. */
+  readonly start?: string;
+  /** Days covered; default 365. */
+  readonly days?: number;
+  /** Share of nights that are clear enough to work; default 0.35. */
+  readonly clearShare?: number;
+  /** Frames of a night, mean; default 40. */
   readonly framesPerNight?: number;
-  /** Evening of the first possible night, YYYY-MM-DD. */
-  readonly firstDate?: string;
-  /** Sensor tilt that appears on a night (a draw tube that slipped), micrometres; null: none. */
-  readonly tiltStep?: { readonly night: number; readonly micron: number } | null;
-  /** Growth of the guiding error, arcsec RMS a year; 0: none. */
-  readonly guidingDecayArcsecPerYear?: number;
-  /** A spacer put in on a night; logged as a note. */
-  readonly spacer?: { readonly night: number; readonly mm: number } | null;
+  /** Lasting changes of the rig; default: one of each kind. An empty list gives a rig that only scatters. */
+  readonly events?: readonly RigEvent[];
 }
 
-/** One night as a document of the form `cull --json` writes, with the figures the history needs. */
-export interface SimulatedNight {
+/** Something that changes on the rig on a date and stays. */
+export interface RigEvent {
+  /** Evening of the first night on the new level, YYYY-MM-DD. */
   readonly date: string;
-  readonly document: object;
+  readonly kind: 'tilt-step' | 'spacer' | 'guiding-decay' | 'guider-mended' | 'collimation';
+  /**
+   * tilt-step: new span, micrometres. spacer: millimetres added. guiding-decay: growth of the RMS from then on, arcsec per 30 days.
+   * guider-mended: RMS in right ascension from then on, arcsec. collimation: new shift of the coma's centre, half-diagonals.
+   */
+  readonly size: number;
+  /** New tilt direction of a tilt-step, degrees. */
+  readonly directionDeg?: number;
+  /** What the owner would have noted; null: nobody noticed. */
+  readonly note: string | null;
 }
 
-export interface SimulatedRigYear {
-  readonly nights: readonly SimulatedNight[];
-  /** Changes the owner would have logged. */
-  readonly notes: readonly {
-    readonly date: string;
-    readonly text: string;
-    readonly spacingMm: number | null;
-  }[];
+/** Figures of one frame, as an assessment would give them; measurement scatter included. */
+export interface RigYearFrame {
+  readonly file: string;
+  readonly dateObs: string;
+  readonly filter: string;
+  readonly exposureSeconds: number;
+  readonly airmass: number;
+  readonly pierSide: 'east' | 'west';
+  readonly ambientTemperatureC: number;
+  readonly focuserPosition: number;
+  /** Image surface against the sensor, micrometres. */
+  readonly focusMicron: number;
+  readonly fwhmArcsec: number;
+  readonly hfdArcsec: number;
+  readonly elongation: number;
+  readonly trailAngleDeg: number;
+  readonly guidingRaArcsec: number;
+  readonly guidingDecArcsec: number;
+  readonly seeingArcsec: number;
+  readonly backgroundAdu: number;
+  readonly noiseAdu: number;
+  readonly transparency: number;
+  readonly starsMeasured: number;
+  readonly decision: 'keep' | 'reject';
+}
+
+/** One night: the rig's state as a joint fit would give it, with errors, and its frames. */
+export interface RigYearNight {
+  /** Evening, YYYY-MM-DD. */
+  readonly date: string;
+  readonly seeingZenithArcsec: number;
+  readonly moonPhase: number;
+  readonly tilt: { readonly directionDeg: number; readonly spanMicron: number; readonly spanError: number };
+  readonly curvature: { readonly cornerMicron: number; readonly error: number };
+  readonly astigmatism: { readonly cornerMicron: number; readonly error: number };
+  readonly coma: { readonly centreX: number; readonly centreY: number; readonly error: number };
+  readonly focusMicronPerKelvin: number;
+  readonly arcsecPerPx: number;
+  /** The same without measurement scatter. */
   readonly truth: {
-    /** First night (evening date) with the tilt, its size, and the scatter of the tilt figure from night to night. */
-    readonly tiltStep: { readonly date: string; readonly micron: number } | null;
-    readonly tiltSigmaMicron: number;
-    readonly guidingDecayArcsecPerYear: number;
-    readonly spacer: { readonly date: string; readonly mm: number } | null;
-    readonly curvatureMicronPerMm: number;
-    /** Spacing error at the start, mm; negative: sensor too close. */
+    readonly tiltSpanMicron: number;
+    readonly tiltDirectionDeg: number;
+    readonly curvatureMicron: number;
+    readonly guidingRaArcsec: number;
     readonly spacingErrorMm: number;
   };
+  readonly frames: readonly RigYearFrame[];
 }
 
-// An invented rig: 106 mm aperture, f/5, reducer; 3.76 um pixels.
-const FOCAL_LENGTH_MM = 530;
-const PIXEL_MICRON = 3.76;
-const ARCSEC_PER_PX = (206.264806 * PIXEL_MICRON) / FOCAL_LENGTH_MM;
-const [WIDTH_PX, HEIGHT_PX] = [6248, 4176];
-const LONGITUDE_DEG = 12;
-const FWHM_PER_SIGMA = 2.354820045;
+/** A rig over months. */
+export interface RigYear {
+  readonly schema: 'starassay/rig-year@1';
+  readonly seed: number;
+  readonly rig: {
+    readonly camera: string;
+    readonly telescope: string;
+    readonly focalLengthMm: number;
+    readonly apertureMm: number;
+    readonly pixelMicron: number;
+    readonly widthPx: number;
+    readonly heightPx: number;
+    readonly latitudeDeg: number;
+    readonly longitudeDeg: number;
+  };
+  readonly events: readonly RigEvent[];
+  readonly nights: readonly RigYearNight[];
+}
 
-/** Scatter of the night figures about the truth: error of a joint fit, and what the rig itself does from night to night. */
-const TILT_SIGMA_MICRON = 3;
-const CURVATURE_SIGMA_MICRON = 4;
-const CURVATURE_MICRON_PER_MM = 62;
-const TILT_AT_START_MICRON = 14;
-const SPACING_ERROR_MM = -0.7;
+const RIG: RigYear['rig'] = {
+  camera: 'Plover M54',
+  telescope: 'Teal 100/500',
+  focalLengthMm: 500,
+  apertureMm: 100,
+  pixelMicron: 3.76,
+  widthPx: 6248,
+  heightPx: 4176,
+  latitudeDeg: 46.2,
+  longitudeDeg: 11.4,
+};
+
+const DAY = 86_400_000;
+
+/** A draw tube that slips in November, a spacer in February, guiding that wears out in spring and is mended in June. */
+function usualEvents(start: Date, days: number): readonly RigEvent[] {
+  const on = (part: number): string => isoDay(new Date(start.getTime() + Math.round(part * days) * DAY));
+  return [
+    { date: on(0.2), kind: 'tilt-step', size: 46, directionDeg: 250, note: null },
+    {
+      date: on(0.33),
+      kind: 'tilt-step',
+      size: 11,
+      directionDeg: 240,
+      note: 'draw tube replaced by a threaded adapter',
+    },
+    { date: on(0.5), kind: 'spacer', size: 0.5, note: 'spacer of 0.5 mm added' },
+    { date: on(0.6), kind: 'guiding-decay', size: 0.12, note: null },
+    { date: on(0.82), kind: 'guider-mended', size: 0.45, note: 'worm cleaned and greased' },
+  ];
+}
 
 /**
- * The history of an invented rig over months, without pixels: seasons of seeing (best in summer), weather, and the faults asked for.
+ * Months of a rig as nightly figures: seasons of seeing and temperature, the Moon, and lasting changes of tilt, spacing and guiding.
  *
- * No estimator is involved: each figure is the truth plus the scatter that a measurement would have. Equal options give
- * equal years. Nights are numbered from 0. RangeError for fewer than one night or frame.
+ * Pure and seeded; no pixels are made. Blur adds in second moments; a width is 2.3548 times the root of the mean variance.
  */
-export function simulateRigYear(options: RigYearOptions): SimulatedRigYear {
-  const count = options.nights ?? options.nightsPerYear ?? 150;
-  const perYear = options.nightsPerYear ?? 150;
-  const framesPerNight = options.framesPerNight ?? 40;
-  if (count < 1 || framesPerNight < 1) throw new RangeError('a rig-year has at least one night of one frame');
-  const dates = observingDates(options, count, perYear);
-  const [step, spacer] = [options.tiltStep ?? null, options.spacer ?? null];
-  const decay = options.guidingDecayArcsecPerYear ?? 0;
-  const nights = dates.map((date, night) => {
-    const random = makeRandom(options.seed, 'rig-year', night);
-    const spacing = SPACING_ERROR_MM + (spacer && night >= spacer.night ? spacer.mm : 0);
-    const years = (dayNumber(date) - dayNumber(dates[0])) / 365.25;
-    const state: NightState = {
-      date,
-      seeing: seasonalSeeing(date) * Math.exp(0.22 * random.normal()),
-      tiltX:
-        TILT_AT_START_MICRON +
-        (step && night >= step.night ? step.micron : 0) +
-        TILT_SIGMA_MICRON * random.normal(),
-      tiltY: TILT_SIGMA_MICRON * random.normal() * 0.3,
-      curvature: CURVATURE_MICRON_PER_MM * spacing + CURVATURE_SIGMA_MICRON * random.normal(),
-      guidingRms: Math.max(0.15, 0.42 + decay * years + 0.05 * random.normal()),
-      focusMicronPerKelvin: 9.2 + 0.6 * random.normal(),
-      fallKelvin: 3 + 5 * random.uniform(),
-    };
-    return { date, document: nightDocument(state, framesPerNight, random) };
-  });
+export function simulateRigYear(options: RigYearOptions = {}): RigYear {
+  const seed = options.seed ?? 1;
+  const start = new Date(`${options.start ?? '2025-09-01'}T00:00:00Z`);
+  const days = options.days ?? 365;
+  const events = options.events ?? usualEvents(start, days);
+  const weather = makeRandom(seed, 'weather');
+  const nights: RigYearNight[] = [];
+  // Clear nights come in spells.
+  let spell = 0;
+  for (let day = 0; day < days; day++) {
+    spell = 0.6 * spell + 0.8 * weather.normal();
+    if (normalShare(spell) > (options.clearShare ?? 0.35)) continue;
+    nights.push(oneNight(seed, new Date(start.getTime() + day * DAY), events, options.framesPerNight ?? 40));
+  }
+  return { schema: 'starassay/rig-year@1', seed, rig: RIG, events, nights };
+}
+
+/** State of the rig on an evening, after everything that has happened to it. */
+function rigState(
+  date: string,
+  events: readonly RigEvent[],
+): RigYearNight['truth'] & { readonly comaShift: number } {
+  let tiltSpanMicron = 12;
+  let tiltDirectionDeg = 235;
+  let spacingErrorMm = -0.5;
+  let guidingRaArcsec = 0.5;
+  let comaShift = 0.05;
+  for (const event of [...events].sort((a, b) => a.date.localeCompare(b.date))) {
+    if (event.date > date) continue;
+    if (event.kind === 'tilt-step') {
+      tiltSpanMicron = event.size;
+      tiltDirectionDeg = event.directionDeg ?? tiltDirectionDeg;
+    } else if (event.kind === 'spacer') spacingErrorMm += event.size;
+    else if (event.kind === 'guider-mended') guidingRaArcsec = event.size;
+    else if (event.kind === 'collimation') comaShift = event.size;
+    else {
+      // Wear ends when the guider is mended.
+      const mended = events.find((e) => e.kind === 'guider-mended' && e.date > event.date && e.date <= date);
+      const monthsWorn = (Date.parse(date) - Date.parse(event.date)) / DAY / 30;
+      if (!mended) guidingRaArcsec += event.size * monthsWorn;
+    }
+  }
   return {
-    nights,
-    notes: spacer
-      ? [{ date: dates[spacer.night], text: `spacer ${spacer.mm} mm added`, spacingMm: spacer.mm }]
-      : [],
-    truth: {
-      tiltStep: step && { date: dates[step.night], micron: step.micron },
-      tiltSigmaMicron: TILT_SIGMA_MICRON,
-      guidingDecayArcsecPerYear: decay,
-      spacer: spacer && { date: dates[spacer.night], mm: spacer.mm },
-      curvatureMicronPerMm: CURVATURE_MICRON_PER_MM,
-      spacingErrorMm: SPACING_ERROR_MM,
-    },
+    tiltSpanMicron,
+    tiltDirectionDeg,
+    curvatureMicron: 60 * spacingErrorMm,
+    guidingRaArcsec,
+    spacingErrorMm,
+    comaShift,
   };
 }
 
-interface NightState {
-  readonly date: string;
-  readonly seeing: number;
-  readonly tiltX: number;
-  readonly tiltY: number;
-  readonly curvature: number;
-  readonly guidingRms: number;
-  readonly focusMicronPerKelvin: number;
-  readonly fallKelvin: number;
-}
-
-/** Clear evenings: scattered over the year at the asked rate. */
-function observingDates(options: RigYearOptions, count: number, perYear: number): string[] {
-  const random = makeRandom(options.seed, 'rig-year', 'dates');
-  const first = dayNumber(options.firstDate ?? '2024-01-10');
-  const dates: string[] = [];
-  const chance = Math.min(1, perYear / 365.25);
-  for (let day = first; dates.length < count; day++) {
-    if (random.uniform() < chance) dates.push(new Date(day * 86_400_000).toISOString().slice(0, 10));
-  }
-  return dates;
-}
-
-function seasonalSeeing(date: string): number {
-  const phase = (2 * Math.PI * (dayNumber(date) - dayNumber('2024-07-15'))) / 365.25;
-  return 2.5 - 0.4 * Math.cos(phase);
-}
-
-function nightDocument(state: NightState, framesPerNight: number, random: Random): object {
-  const frames: object[] = [];
-  const focus: object[] = [];
-  const start = Date.parse(`${state.date}T20:00:00Z`);
-  const tiltSpan = Math.hypot(state.tiltX, state.tiltY);
-  for (let i = 0; i < framesPerNight; i++) {
-    const part = framesPerNight > 1 ? i / (framesPerNight - 1) : 0;
-    const airmass = 1.05 + 0.9 * (part - 0.4) ** 2;
-    const kelvin = 12 - state.fallKelvin * part;
-    // The focuser stays put: best focus walks away with the temperature, halfway to either side.
-    const offset = state.focusMicronPerKelvin * state.fallKelvin * (0.5 - part) + 3 * random.normal();
-    const seeing = state.seeing * airmass ** 0.6 * Math.exp(0.06 * random.normal());
-    const gust = random.uniform() < 0.04 ? 1 + 2 * random.uniform() : 0;
-    const rms = state.guidingRms * Math.exp(0.1 * random.normal()) + gust;
-    const blur = {
-      unit: 'arcsec',
-      seeing,
-      focus: blurOfDefocus(offset),
-      tilt: blurOfDefocus(tiltSpan / 4),
-      curvature: blurOfDefocus(state.curvature / 3),
-      coma: 0.1,
-      tracking: rms * FWHM_PER_SIGMA,
-    };
-    const fwhm = Math.hypot(seeing, blur.focus, blur.tilt, blur.curvature, blur.tracking / Math.SQRT2);
-    const cloud = random.uniform() < 0.03;
-    const file = `${state.date}-${String(i).padStart(3, '0')}.fits`;
-    const elongation = Math.sqrt(1 + (blur.tracking / fwhm) ** 2) * (1 + 0.01 * Math.abs(random.normal()));
-    const keep = !cloud && elongation < 1.35;
+function oneNight(
+  seed: number,
+  evening: Date,
+  events: readonly RigEvent[],
+  framesPerNight: number,
+): RigYearNight {
+  const date = isoDay(evening);
+  const random = makeRandom(seed, 'night', date);
+  const state = rigState(date, events);
+  // 0 at the middle of January, 1 at the middle of July.
+  const season = 0.5 - 0.5 * Math.cos((2 * Math.PI * (dayOfYear(evening) - 15)) / 365.25);
+  const seeingZenithArcsec = (2.7 - 0.7 * season) * Math.exp(0.14 * random.normal());
+  const eveningTemperature = -1 + 21 * season + 3 * random.normal();
+  const moonPhase = 0.5 - 0.5 * Math.cos((2 * Math.PI * (evening.getTime() / DAY - 10_962.8)) / 29.530588);
+  const moonUp = moonPhase > 0.4;
+  const count = Math.max(4, random.poisson(framesPerNight * (1.25 - 0.5 * season)));
+  const scaleArcsec = (206.264806 * RIG.pixelMicron) / RIG.focalLengthMm;
+  const focalRatio = RIG.focalLengthMm / RIG.apertureMm;
+  const filters = ['L', 'R', 'G', 'B'];
+  const frames: RigYearFrame[] = [];
+  let focus = 5 * random.normal();
+  let temperature = eveningTemperature;
+  let position = 8200 - 1.4 * (eveningTemperature - 10);
+  const cloudFrom = random.uniform() < 0.3 ? Math.floor(random.uniform() * count) : count;
+  for (let i = 0; i < count; i++) {
+    const cooling = 0.05 * Math.exp(-i / 60);
+    temperature -= cooling;
+    focus += 8 * cooling;
+    if (i > 0 && i % 12 === 0) {
+      position += focus / 1.2;
+      focus = 4 * random.normal();
+    }
+    const airmass = 1.02 + 0.6 * ((2 * (i + 0.5)) / count - 1) ** 2;
+    const seeingArcsec = seeingZenithArcsec * airmass ** 0.6 * Math.exp(0.06 * random.normal());
+    const guidingRaArcsec = state.guidingRaArcsec * Math.exp(0.12 * random.normal());
+    const guidingDecArcsec = 0.4 * Math.exp(0.12 * random.normal());
+    // Mean square of the tilt's and the curvature's defocus over the field, as blur in arcsec^2.
+    const perMicron = (206.264806 / RIG.focalLengthMm / focalRatio) ** 2 / 16;
+    const optics =
+      (focus ** 2 + state.tiltSpanMicron ** 2 / 12 + 0.2 * state.curvatureMicron ** 2) * perMicron;
+    const base = seeingArcsec ** 2 / 5.545 + optics + scaleArcsec ** 2 / 12;
+    const major = base + Math.max(guidingRaArcsec, guidingDecArcsec) ** 2;
+    const minor = base + Math.min(guidingRaArcsec, guidingDecArcsec) ** 2;
+    const fwhmArcsec = 2.3548 * Math.sqrt(Math.sqrt(major * minor)) * (1 + 0.006 * random.normal());
+    const clouded = i >= cloudFrom && i < cloudFrom + 6;
+    const transparency = (clouded ? 0.5 : 1) * Math.exp(-0.13 * (airmass - 1)) * (1 + 0.01 * random.normal());
+    const sky = 90 * (moonUp ? 1 + 5 * moonPhase ** 3 : 1) * Math.exp(0.03 * random.normal());
+    const elongation = Math.sqrt(major / minor) + Math.abs(0.008 * random.normal());
+    const moment = new Date(evening.getTime() + (18.5 + i * 0.087) * 3_600_000);
     frames.push({
-      file,
-      fileBytes: 52_192_000,
-      header: header(new Date(start + i * 190_000), airmass, kelvin),
-      image: { widthPx: WIDTH_PX, heightPx: HEIGHT_PX, mosaic: null, hdu: 0 },
-      scale: {
-        arcsecPerPx: ARCSEC_PER_PX * (1 + 2e-4 * random.normal()),
-        source: 'wcs',
-        pixelPitchMicron: PIXEL_MICRON,
-        focalLengthMm: FOCAL_LENGTH_MM * (1 + 2e-4 * random.normal()),
-        focalRatio: 5,
-        conflicts: [],
-      },
-      orientation: { northDeg: 91.2, eastDeg: 181.2, parity: 1 },
-      stars: { detected: 900, measured: cloud ? 210 : 700, saturated: 4, hotPixels: 0, cosmicRays: 3 },
-      fwhm: { px: fwhm / ARCSEC_PER_PX, arcsec: fwhm, standardError: 0.01 },
-      hfd: { px: (1.05 * fwhm) / ARCSEC_PER_PX, arcsec: 1.05 * fwhm, standardError: 0.01 },
+      file: `rig-year_${date}_${String(i + 1).padStart(3, '0')}.fits`,
+      dateObs: moment.toISOString(),
+      filter: filters[Math.floor((i * filters.length) / count)],
+      exposureSeconds: 300,
+      airmass,
+      pierSide: i < count / 2 ? 'east' : 'west',
+      ambientTemperatureC: temperature,
+      focuserPosition: Math.round(position),
+      focusMicron: focus,
+      fwhmArcsec,
+      hfdArcsec: 1.08 * fwhmArcsec,
       elongation,
-      trail: {
-        angleDeg: 1,
-        coherence: 0.5,
-        significance: 9,
-        skyAngleDeg: 90 + 8 * random.normal(),
-        axis: 'ra',
-      },
-      background: {
-        level: 800,
-        noise: 12 + Math.abs(random.normal()),
-        gradientPercent: 3,
-        gradientDirectionDeg: 90,
-      },
-      field: {
-        tilt: { directionDeg: directionDeg(state), fwhmSpanPercent: (100 * blur.tilt) / fwhm },
-        curvaturePercent: (100 * blur.curvature) / fwhm,
-        radial: -state.curvature / 1000,
-      },
-      registrationStars: [],
-      transparency: cloud ? 0.5 : 0.97,
-      weight: cloud ? 0.3 : 0.9,
-      blur,
-      decision: keep ? 'keep' : 'reject',
-      reasons: keep
-        ? []
-        : [{ code: cloud ? 'transparency' : 'elongation', message: '', value: null, limit: null }],
-      causes: [],
+      trailAngleDeg: guidingRaArcsec >= guidingDecArcsec ? 4 : 94,
+      guidingRaArcsec,
+      guidingDecArcsec,
+      seeingArcsec,
+      backgroundAdu: 500 + sky / 0.78,
+      noiseAdu: Math.sqrt(sky + 2.6) / 0.78,
+      transparency,
+      starsMeasured: random.poisson(900 * transparency),
+      decision: transparency < 0.7 || elongation > 1.35 ? 'reject' : 'keep',
     });
-    focus.push({ file, offset, error: 2 });
   }
-  const optics = {
-    frames: framesPerNight,
-    explainedVariance: 0.85,
-    unit: 'micron',
-    tilt: { directionDeg: directionDeg(state), span: tiltSpan, spanError: 1.5, angleArcmin: null },
-    curvature: { corner: state.curvature, error: 2 },
-    astigmatism: { corner: 0.5 * state.curvature + 2 * random.normal(), error: 2 },
-    coma: {
-      centreX: WIDTH_PX / 2 + 100 * random.normal(),
-      centreY: HEIGHT_PX / 2,
-      strength: 0.1,
-      error: 0.01,
+  const spanError = 2.5;
+  return {
+    date,
+    seeingZenithArcsec,
+    moonPhase,
+    tilt: {
+      directionDeg: (state.tiltDirectionDeg + (200 / state.tiltSpanMicron) * random.normal() + 360) % 360,
+      spanMicron: Math.abs(state.tiltSpanMicron + spanError * random.normal()),
+      spanError,
     },
-    signsKnown: true,
-    focus,
-  };
-  return {
-    schema: 'starassay/night@1',
-    version: 'simulated',
+    curvature: { cornerMicron: state.curvatureMicron + 4 * random.normal(), error: 4 },
+    astigmatism: { cornerMicron: state.curvatureMicron / 2 - 12 + 3 * random.normal(), error: 3 },
+    coma: {
+      centreX: state.comaShift + 0.05 * random.normal(),
+      centreY: 0.05 * random.normal(),
+      error: 0.05,
+    },
+    focusMicronPerKelvin: -8 + 0.8 * random.normal(),
+    arcsecPerPx: scaleArcsec * (1 + 0.0002 * random.normal()),
+    truth: {
+      tiltSpanMicron: state.tiltSpanMicron,
+      tiltDirectionDeg: state.tiltDirectionDeg,
+      curvatureMicron: state.curvatureMicron,
+      guidingRaArcsec: state.guidingRaArcsec,
+      spacingErrorMm: state.spacingErrorMm,
+    },
     frames,
-    optics: [optics],
-    night: { causes: [] },
   };
 }
 
-/** FWHM-equivalent of a defocus disc at f/5: diameter |z| / N, per-axis variance D^2 / 16. */
-function blurOfDefocus(micron: number): number {
-  return ((Math.abs(micron) / 5 / 4) * FWHM_PER_SIGMA * ARCSEC_PER_PX) / PIXEL_MICRON;
+function isoDay(date: Date): string {
+  return date.toISOString().slice(0, 10);
 }
 
-function directionDeg(state: NightState): number {
-  return ((Math.atan2(state.tiltY, state.tiltX) * 180) / Math.PI + 360) % 360;
+function dayOfYear(date: Date): number {
+  return Math.floor((date.getTime() - Date.UTC(date.getUTCFullYear(), 0, 1)) / DAY);
 }
 
-function header(start: Date, airmass: number, kelvin: number): Partial<FrameHeader> {
-  return {
-    kind: 'light',
-    object: 'Lantern Field',
-    filter: 'L',
-    camera: 'Heron 26M',
-    telescope: 'Marsh 106 with reducer',
-    exposureSeconds: 180,
-    gain: 100,
-    electronsPerAdu: 0.25,
-    readNoiseElectrons: 1.6,
-    binning: [1, 1],
-    dateObs: start.toISOString(),
-    temperatureC: -10,
-    focuserTemperatureC: kelvin,
-    focuserPosition: 12_000,
-    focuserMicronPerStep: 1,
-    airmass,
-    latitudeDeg: 47,
-    longitudeDeg: LONGITUDE_DEG,
-    pixelSizeMicron: [PIXEL_MICRON, PIXEL_MICRON],
-    focalLengthMm: FOCAL_LENGTH_MM,
-  };
-}
-
-function dayNumber(date: string): number {
-  return Date.parse(`${date}T00:00:00Z`) / 86_400_000;
+/** Share of a standard normal law below x (logistic approximation, within 0.01). */
+function normalShare(x: number): number {
+  return 1 / (1 + Math.exp(-1.702 * x));
 }

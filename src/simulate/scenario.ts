@@ -85,6 +85,10 @@ const optics = z.strictObject({
       errorMm: z.number().default(0),
       /** Medial curvature at the corner per millimetre; astigmatism is half of it (three to one, tangential to sagittal). */
       curvatureMicronPerMm: z.number().default(60),
+      /** Distance that the corrector wants. */
+      nominalMm: positive.default(55),
+      /** Focal length of a reducer, whose factor 1 - distance / focal length changes with the spacing; null: no reduction. */
+      reducerFocalLengthMm: positive.nullable().default(null),
     })
     .prefault({}),
   coma: z
@@ -144,6 +148,8 @@ const sky = z.strictObject({
   /** Frame-to-frame scatter, relative. */
   spread: notNegative.default(0.01),
   extinctionMagPerAirmass: notNegative.default(0.15),
+  /** Moonlight and twilight brighten the sky as the date, the site and the target have it. */
+  moonAndTwilight: z.boolean().default(false),
 });
 
 const stars = z.strictObject({
@@ -177,6 +183,9 @@ const night = z.strictObject({
   ditherPx: notNegative.default(6),
   /** The mount turns over before this frame: the field appears upside down. */
   flipBefore: z.int().min(2).nullable().default(null),
+  /** Steady creep from frame to frame, as of a flexing guide scope. */
+  creepPxPerFrame: notNegative.default(0),
+  creepDirectionDeg: z.number().default(0),
   /** Field rotation between frames. */
   rotationPerFrameDeg: z.number().default(0),
   pauses: z.array(z.strictObject({ beforeFrame: z.int().min(2), minutes: positive })).default([]),
@@ -204,9 +213,8 @@ const sweep = z.strictObject({
 });
 
 const ladder = z.strictObject({
-  /** Spacings of the rungs; the one the corrector wants is `nominalMm`. */
+  /** Spacings of the rungs; the one the corrector wants is `optics.spacing.nominalMm`. */
   spacingsMm: z.array(positive).min(1),
-  nominalMm: positive,
 });
 
 /** A night (or a focus sweep, or a ladder of them) to simulate; every part has a default. */
@@ -239,7 +247,7 @@ export const scenarioSchema = z.strictObject({
   filterOrder: z.enum(['blocks', 'cycle']).default('blocks'),
   faults: z.array(faultSchema).default([]),
   header: header.prefault({}),
-  pixels: z.enum(['uint16', 'float32']).default('uint16'),
+  pixels: z.enum(['uint8', 'uint16', 'float32']).default('uint16'),
   sweep: sweep.optional(),
   ladder: ladder.optional(),
 });

@@ -27,6 +27,9 @@ export function makeSensorDefects(scenario: Scenario): SensorDefects {
   };
 }
 
+/** Pixels as a file stores them. */
+export type FilePixels = Float32Array | Uint16Array | Uint8Array;
+
 /** Relative response of the colours of a mosaic to starlight and sky. */
 const COLOUR_RESPONSE: Readonly<Record<string, number>> = { R: 0.75, G: 1, B: 0.6 };
 
@@ -45,6 +48,7 @@ export function applyMosaic(image: Float32Array, scenario: Scenario): void {
 /** Largest value the file can hold, ADU. */
 export function topAdu(scenario: Scenario): number {
   const { bitDepth, scaledTo16 } = scenario.camera;
+  if (scenario.pixels === 'uint8') return 255;
   return scaledTo16 ? (2 ** bitDepth - 1) * 2 ** (16 - bitDepth) : 2 ** bitDepth - 1;
 }
 
@@ -64,7 +68,7 @@ export function exposeSensor(
   scenario: Scenario,
   plan: FramePlan,
   defects: SensorDefects,
-): Float32Array | Uint16Array {
+): FilePixels {
   const { camera } = scenario;
   const { widthPx, heightPx } = camera;
   const random = makeRandom(scenario.seed, 'photons', plan.spacingMm ?? '', plan.number);
@@ -77,7 +81,7 @@ export function exposeSensor(
   addCosmicRays(electrons, scenario, plan);
   limitToFullWell(electrons, scenario);
 
-  const out = scenario.pixels === 'float32' ? new Float32Array(light.length) : new Uint16Array(light.length);
+  const out = emptyPixels(scenario, light.length);
   const top = topAdu(scenario);
   const step = stepAdu(scenario);
   const perElectron = 1 / camera.electronsPerAdu;
@@ -90,6 +94,11 @@ export function exposeSensor(
     }
   }
   return out;
+}
+
+function emptyPixels(scenario: Scenario, length: number): FilePixels {
+  if (scenario.pixels === 'float32') return new Float32Array(length);
+  return scenario.pixels === 'uint8' ? new Uint8Array(length) : new Uint16Array(length);
 }
 
 function addDarkSignal(

@@ -16,7 +16,7 @@ export function makeStarCatalogue(scenario: Scenario): StarCatalogue {
   const { stars, camera, night } = scenario;
   const random = makeRandom(scenario.seed, 'stars');
   const halfDiagonal = Math.hypot(camera.widthPx, camera.heightPx) / 2;
-  const margin = 5 * night.ditherPx + 40;
+  const margin = 5 * night.ditherPx + night.creepPxPerFrame * scenario.frames + 40;
   // Without turns the field need not be round.
   const turns = night.rotationPerFrameDeg !== 0;
   const halfX = turns ? halfDiagonal + margin : camera.widthPx / 2 + margin;
@@ -58,7 +58,7 @@ export function placeOnFrame(
   y: number,
 ): readonly [number, number] {
   const angle = (pose.rotationDeg * Math.PI) / 180;
-  const c = Math.cos(angle);
-  const s = Math.sin(angle);
+  const c = pose.scale * Math.cos(angle);
+  const s = pose.scale * Math.sin(angle);
   return [(widthPx + 1) / 2 + pose.shiftX + c * x - s * y, (heightPx + 1) / 2 + pose.shiftY + s * x + c * y];
 }

@@ -22,7 +22,8 @@ const ANGLES = 72;
  */
 export function trueStarFigures(star: StarImage, x: number, y: number): StarFigures {
   const fwhm = star.profile.fwhm;
-  const fine = Math.max(4, Math.min(10, Math.ceil(10 / fwhm)));
+  // About eight samples over the width of the image, pixel included.
+  const fine = Math.max(3, Math.min(8, Math.ceil(8 / Math.hypot(fwhm, 1))));
   const reach = Math.ceil(star.spreadPx / 2 + 2.2 * fwhm + 3);
   const size = 2 * reach + 1;
   const side = size * fine;
@@ -41,31 +42,41 @@ export function trueStarFigures(star: StarImage, x: number, y: number): StarFigu
   let sum = 0;
   let sumX = 0;
   let sumY = 0;
-  let peak = 0;
+  let highest = 0;
   for (let j = 0, k = 0; j < side; j++) {
     for (let i = 0; i < side; i++, k++) {
       sum += grid[k];
       sumX += grid[k] * i;
       sumY += grid[k] * j;
-      if (grid[k] > peak) peak = grid[k];
+      if (grid[k] > grid[highest]) highest = k;
     }
   }
   const cx = sumX / sum;
   const cy = sumY / sum;
-  const contour = halfContour(grid, side, cx, cy, peak / 2);
+  const contour = halfContour(grid, side, cx, cy, peakHeight(grid, side, highest) / 2);
   return { x, y, ...contourFigures(contour, fine), hfdPx: halfFluxDiameter(grid, side, cx, cy, fine) };
+}
+
+/** Top of the parabolas through the highest sample and its neighbours. */
+function peakHeight(grid: Float64Array, side: number, at: number): number {
+  const rise = (step: number): number => {
+    const slope = grid[at + step] - grid[at - step];
+    const bend = 2 * grid[at] - grid[at + step] - grid[at - step];
+    return bend > 0 ? (slope * slope) / (8 * bend) : 0;
+  };
+  return grid[at] + rise(1) + rise(side);
 }
 
 /** Outermost points at the given level, one for each of ANGLES directions from (cx, cy), fine-grid units. */
 function halfContour(grid: Float64Array, side: number, cx: number, cy: number, level: number): Float64Array {
   const radii = new Float64Array(ANGLES);
-  const outer = Math.min(cx, cy, side - 1 - cx, side - 1 - cy) - 1;
+  const outer = Math.min(cx, cy, side - 1 - cx, side - 1 - cy) - 2;
   for (let n = 0; n < ANGLES; n++) {
     const c = Math.cos((2 * Math.PI * n) / ANGLES);
     const s = Math.sin((2 * Math.PI * n) / ANGLES);
     let beyond = 0;
     for (let r = outer; r >= 0; r -= 0.5) {
-      const value = bilinear(grid, side, cx + r * c, cy + r * s);
+      const value = cubicAt(grid, side, cx + r * c, cy + r * s);
       if (value >= level) {
         radii[n] = r + (0.5 * (value - level)) / Math.max(value - beyond, Number.MIN_VALUE);
         break;
@@ -76,16 +87,22 @@ function halfContour(grid: Float64Array, side: number, cx: number, cy: number, l
   return radii;
 }
 
-function bilinear(grid: Float64Array, side: number, x: number, y: number): number {
+/** Catmull-Rom interpolation in two dimensions; (x, y) at least one sample inside the grid's border. */
+function cubicAt(grid: Float64Array, side: number, x: number, y: number): number {
   const i = Math.floor(x);
   const j = Math.floor(y);
   const tx = x - i;
-  const ty = y - j;
-  const k = j * side + i;
-  return (
-    (1 - ty) * ((1 - tx) * grid[k] + tx * grid[k + 1]) +
-    ty * ((1 - tx) * grid[k + side] + tx * grid[k + side + 1])
-  );
+  let k = (j - 1) * side + i;
+  const rows = [0, 0, 0, 0];
+  for (let row = 0; row < 4; row++, k += side) {
+    rows[row] = catmullRom(grid[k - 1], grid[k], grid[k + 1], grid[k + 2], tx);
+  }
+  return catmullRom(rows[0], rows[1], rows[2], rows[3], y - j);
+}
+
+function catmullRom(before: number, here: number, next: number, after: number, t: number): number {
+  const bend = 2 * before - 5 * here + 4 * next - after;
+  return here + 0.5 * t * (next - before + t * (bend + t * (3 * (here - next) + after - before)));
 }
 
 /** Area and second moments of the polygon through the contour points. */
@@ -126,27 +143,22 @@ function contourFigures(
   };
 }
 
+/** Radius at which the curve of growth, ring by ring around (cx, cy), passes half of the star's unit flux. */
 function halfFluxDiameter(grid: Float64Array, side: number, cx: number, cy: number, fine: number): number {
-  const perBin = 4;
-  const flux = new Float64Array(Math.ceil(side * perBin));
-  for (let j = 0, k = 0; j < side; j++) {
-    for (let i = 0; i < side; i++, k++) {
-      const bin = Math.hypot(i - cx, j - cy) * perBin;
-      // Each fine sample is shared between the two nearest radii, so that the curve of growth has no steps.
-      const low = Math.floor(bin);
-      flux[low] += grid[k] * (1 - (bin - low));
-      flux[low + 1] += grid[k] * (bin - low);
-    }
-  }
+  const outer = Math.min(cx, cy, side - 1 - cx, side - 1 - cy) - 2;
+  const ringWidth = 0.25;
   const half = (fine * fine) / 2;
   let enclosed = 0;
-  for (let bin = 0; bin < flux.length; bin++) {
-    if (enclosed + flux[bin] >= half) {
-      // A bin's light lies around its radius: half a bin on either side.
-      const radius = bin - 0.5 + (half - enclosed) / flux[bin];
-      return (2 * radius) / perBin / fine;
+  for (let inner = 0; inner < outer; inner += ringWidth) {
+    const radius = inner + ringWidth / 2;
+    let sum = 0;
+    for (let n = 0; n < ANGLES; n++) {
+      const angle = (2 * Math.PI * (n + 0.5)) / ANGLES;
+      sum += cubicAt(grid, side, cx + radius * Math.cos(angle), cy + radius * Math.sin(angle));
     }
-    enclosed += flux[bin];
+    const ring = (sum / ANGLES) * 2 * Math.PI * radius * ringWidth;
+    if (enclosed + ring >= half) return (2 * (inner + (ringWidth * (half - enclosed)) / ring)) / fine;
+    enclosed += ring;
   }
   return Number.NaN;
 }

@@ -1,4 +1,4 @@
-import { drawStar } from './draw-star.js';
+import { boxAround, boxesBeside, drawStar } from './draw-star.js';
 import { focusAt, traceRays } from './optical-state.js';
 import type { FramePlan } from './plan-night.js';
 import { makePixelStar } from './pixel-star.js';
@@ -54,6 +54,9 @@ export function makeStarImage(scenario: Scenario, plan: FramePlan): StarImage {
   const rays = makeRays(count, plan.optics.obstruction, plan.path);
   const spreadPx = blur.discPx + blur.trackPx;
   const pixelStar = makePixelStar(profile, Math.ceil(MOST_REACH_PX + spreadPx));
+  // Far from the core the light is smooth, and some twelve rays say as much as all.
+  const corePx = spreadPx + 3 * fwhmPx + 2;
+  const wingStride = Math.max(1, Math.floor(count / 12));
   const landX = new Float64Array(count);
   const landY = new Float64Array(count);
   return {
@@ -63,7 +66,20 @@ export function makeStarImage(scenario: Scenario, plan: FramePlan): StarImage {
     spreadPx,
     draw: (image, width, height, x, y, flux, reachPx, fieldX = x, fieldY = y) => {
       traceRays(plan.optics, rays, fieldX, fieldY, landX, landY);
-      drawStar(image, width, height, x, y, flux, landX, landY, count, pixelStar, reachPx);
+      const whole = boxAround(width, height, x, y, reachPx);
+      if (reachPx <= corePx || wingStride === 1) {
+        drawStar(image, width, whole, x, y, flux, landX, landY, 1, pixelStar);
+        return;
+      }
+      const core = boxAround(width, height, x, y, corePx);
+      if (core.left > core.right || core.bottom > core.top) {
+        drawStar(image, width, whole, x, y, flux, landX, landY, wingStride, pixelStar);
+        return;
+      }
+      drawStar(image, width, core, x, y, flux, landX, landY, 1, pixelStar);
+      for (const box of boxesBeside(whole, core)) {
+        drawStar(image, width, box, x, y, flux, landX, landY, wingStride, pixelStar);
+      }
     },
   };
 }

@@ -1,3 +1,4 @@
+import type { SkyLight } from './sky-light.js';
 import type { StarFigures } from './star-figures.js';
 import type { PlantedStreak } from './streaks.js';
 
@@ -32,6 +33,7 @@ export interface FrameTruth {
     /** Direction of the planted sky gradient. */
     readonly gradientDirectionDeg: number;
   };
+  readonly skyLight: SkyLight;
   /** Relative to the clearest frame of the same filter. */
   readonly transparency: number;
   /** Relative to the best frame of the same filter: (transparency / (noise * FWHM))^2. */
@@ -57,6 +59,7 @@ export interface FrameTruth {
   readonly pose: {
     readonly shiftX: number;
     readonly shiftY: number;
+    readonly scale: number;
     readonly rotationDeg: number;
     readonly flipped: boolean;
   };
@@ -104,8 +107,16 @@ export interface NightTruth {
     readonly spacing: {
       readonly errorMm: number;
       readonly curvatureMicronPerMm: number;
-      readonly nominalMm: number | null;
+      readonly nominalMm: number;
+      readonly reducerFocalLengthMm: number | null;
     };
+    /** A ladder's rungs, in the order they were made; empty otherwise. */
+    readonly rungs: readonly {
+      readonly spacingMm: number;
+      readonly curvatureMicron: number;
+      readonly astigmatismMicron: number;
+      readonly arcsecPerPx: number;
+    }[];
     readonly focusMicronPerKelvin: number;
     /** Planted causes that are plain enough to be found, the dominant one first. */
     readonly expectedCauses: readonly {

@@ -1,0 +1,12 @@
+export { loadScenario, parseScenario } from './load-scenario.js';
+export { withFrameCount, withFrameSize } from './resize-scenario.js';
+export { simulateRigYear } from './rig-year.js';
+export type { RigEvent, RigYear, RigYearFrame, RigYearNight, RigYearOptions } from './rig-year.js';
+export type { Scenario, ScenarioInput } from './scenario.js';
+export { builtInScenarios } from './built-in-scenarios.js';
+export { simulateNight, simulateTruth } from './simulate-night.js';
+export type { SimulatedFrame } from './simulate-night.js';
+export type { ExpectedDecision, FrameTruth, NightTruth, PlantedCause } from './truth-types.js';
+export { encodeFits } from './write-fits.js';
+export type { HeaderCard } from './write-fits.js';
+export { TRUTH_FILE, writeNight } from './write-night.js';
