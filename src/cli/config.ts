@@ -9,6 +9,9 @@ const fileNames = ['starassay.yaml', 'starassay.yml', 'starassay.json'];
 
 const configShape = z.record(z.string(), z.union([z.string(), z.number(), z.boolean()]));
 
+/** What moves files is said each time anew: a file that lies in a folder of strangers' frames must not say it. */
+const commandLineOnly = ['yes', 'undo'];
+
 /** A setting of a configuration file: the value as written, and the file that it stands in. */
 export interface ConfigSetting {
   readonly value: string | number | boolean;
@@ -24,7 +27,7 @@ export type Config = ReadonlyMap<string, ConfigSetting>;
  *
  * The user's folder is the system's usual one; the variable STARASSAY_CONFIG_DIR names another. No file: no settings.
  *
- * @throws UsageError naming the file when it cannot be read, is not YAML or JSON, or is anything but names with plain values.
+ * @throws UsageError naming the file when it cannot be read, is not YAML or JSON, is anything but names with plain values, or says `yes` or `undo`.
  */
 export function loadConfig(cwd: string, env: Readonly<Record<string, string | undefined>>): Config {
   const userFolder = env['STARASSAY_CONFIG_DIR'] ?? envPaths('starassay', { suffix: '' }).config;
@@ -68,6 +71,14 @@ function readSettings(file: string): z.infer<typeof configShape> {
     throw new UsageError(
       `${file}: ${where} is not a plain value.`,
       'One setting a line: the name of an option without dashes, a colon, and a number, a word, or true or false.',
+      file,
+    );
+  }
+  const forbidden = commandLineOnly.find((name) => name in checked.data);
+  if (forbidden !== undefined) {
+    throw new UsageError(
+      `${file}: "${forbidden}" can only be given on the command line.`,
+      'Take the line out.',
       file,
     );
   }

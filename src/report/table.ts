@@ -7,7 +7,7 @@ import { clipCell, padCell, paint, type TerminalStyle } from './terminal-text.js
 
 /** A column of figures; `from` is the terminal width in cells from which it is shown. */
 interface Column {
-  readonly title: string;
+  readonly title: string | ((unit: Unit) => string);
   readonly from: number;
   readonly value: (frame: JudgedFrame, unit: Unit) => string;
 }
@@ -15,9 +15,13 @@ type Unit = 'arcsec' | 'px';
 
 const figures: readonly Column[] = [
   { title: 'time', from: 110, value: (frame) => clock(frame.header.dateObs) },
-  { title: 'FWHM', from: 0, value: (frame, unit) => ratio(frame.fwhm[unit]) },
+  {
+    title: (unit) => (unit === 'arcsec' ? 'FWHM″' : 'FWHM px'),
+    from: 0,
+    value: (frame, unit) => ratio(frame.fwhm[unit]),
+  },
   { title: 'HFD', from: 72, value: (frame, unit) => ratio(frame.hfd[unit]) },
-  { title: 'elong', from: 0, value: (frame) => ratio(frame.elongation) },
+  { title: 'elong', from: 46, value: (frame) => ratio(frame.elongation) },
   { title: 'stars', from: 56, value: (frame) => whole(frame.stars.measured) },
   { title: 'backgr', from: 72, value: (frame) => adu(frame.background.level) },
   { title: 'noise', from: 130, value: (frame) => adu(frame.background.noise) },
@@ -57,9 +61,7 @@ export function nightTable(night: NightAssessment, style: TerminalStyle): string
 }
 
 function groupBlock(group: GroupSummary, frames: readonly JudgedFrame[], style: TerminalStyle): string {
-  const unit: Unit = frames.every((frame) => frame.fwhm.px === null || frame.fwhm.arcsec !== null)
-    ? 'arcsec'
-    : 'px';
+  const unit: Unit = frames.every((frame) => frame.scale !== null) ? 'arcsec' : 'px';
   const shown = figures.filter((column) => style.columns === null || style.columns >= column.from);
   const rows = frames.map((frame) => ({
     decision: frame.decision === 'keep' ? 'keep' : 'REJECT',
@@ -67,8 +69,9 @@ function groupBlock(group: GroupSummary, frames: readonly JudgedFrame[], style: 
     cells: shown.map((column) => column.value(frame, unit)),
     reason: reasonText(frame, style),
   }));
-  const widths = shown.map((column, i) =>
-    Math.max(stringWidth(column.title), ...rows.map((row) => stringWidth(row.cells[i]!))),
+  const titles = shown.map(({ title }) => (typeof title === 'string' ? title : title(unit)));
+  const widths = titles.map((title, i) =>
+    Math.max(stringWidth(title), ...rows.map((row) => stringWidth(row.cells[i]!))),
   );
   const gap = style.columns !== null && style.columns < 100 ? ' ' : '  ';
   const fixed = 'REJECT'.length + widths.reduce((sum, width) => sum + gap.length + width, 0) + 2 * gap.length;
@@ -83,12 +86,7 @@ function groupBlock(group: GroupSummary, frames: readonly JudgedFrame[], style: 
     ]
       .join(gap)
       .trimEnd();
-  const head = line(
-    '',
-    `file (sizes in ${unit})`,
-    shown.map((column) => column.title),
-    'reason',
-  );
+  const head = line('', 'file', titles, 'reason');
   return [
     paint(groupTitle(group, unit, style), 'bold', style),
     paint(head, 'dim', style),
@@ -102,13 +100,11 @@ function groupBlock(group: GroupSummary, frames: readonly JudgedFrame[], style: 
 function groupTitle(group: GroupSummary, unit: Unit, style: TerminalStyle): string {
   const { fwhmPx, fwhmArcsec } = group.reference;
   const reference = unit === 'arcsec' ? arcsec(fwhmArcsec) : pixels(fwhmPx);
-  const tail =
-    `: ${count(group.frames, 'frame')}, ${group.kept} kept` +
-    (fwhmPx === null ? '' : `, reference FWHM ${reference}`);
+  const counts = `: ${count(group.frames, 'frame')}, ${group.kept} kept`;
+  const tail = fwhmPx === null ? counts : `${counts}, reference FWHM ${reference}`;
   const name = safeLine(group.name);
-  return (
-    (style.columns === null ? name : clipCell(name, Math.max(10, style.columns - stringWidth(tail)))) + tail
-  );
+  if (style.columns === null || stringWidth(name + tail) <= style.columns) return name + tail;
+  return clipCell(name, Math.max(8, style.columns - stringWidth(counts))) + counts;
 }
 
 function reasonText(frame: JudgedFrame, style: TerminalStyle): string {
@@ -128,11 +124,11 @@ function shareRest(
   fixed: number,
   columns: number | null,
 ): { fileWidth: number; reasonWidth: number } {
-  const longestFile = Math.max(...rows.map((row) => stringWidth(row.file)), 'file (sizes in px)'.length);
+  const longestFile = Math.max(...rows.map((row) => stringWidth(row.file)), 'file'.length);
   const longestReason = Math.max(...rows.map((row) => stringWidth(row.reason)), 0);
   if (columns === null)
     return { fileWidth: longestFile, reasonWidth: Math.max(longestReason, 'reason'.length) };
-  const rest = Math.max(12, columns - fixed);
+  const rest = Math.max(0, columns - fixed);
   if (longestFile + longestReason <= rest) return { fileWidth: longestFile, reasonWidth: rest - longestFile };
   // The reason is worth more than the start of a long name, which the frames of a night share.
   const fileWidth = Math.max(

@@ -35,7 +35,7 @@ function groupLines(night: NightAssessment, style: TerminalStyle): string {
         const title = reasonTitles[reason.code];
         counts.set(title, (counts.get(title) ?? 0) + 1);
       }
-      const why = [...counts].sort((a, b) => b[1] - a[1]).map(([title, n]) => `${n} ${title}`);
+      const why = [...counts].sort((a, b) => b[1] - a[1]).map(([title, n]) => `${title} ${n}`);
       const text = `${group.name}: ${group.kept} of ${group.frames} kept${why.length > 0 ? ` (rejected: ${why.join(', ')})` : ''}`;
       return wrapText(safeLine(text), style.columns, '  ');
     })
@@ -44,7 +44,7 @@ function groupLines(night: NightAssessment, style: TerminalStyle): string {
 
 function courseOfNight(frames: readonly JudgedFrame[], style: TerminalStyle): string {
   if (frames.length < 3) return '';
-  const inArcsec = frames.every((frame) => frame.fwhm.px === null || frame.fwhm.arcsec !== null);
+  const inArcsec = frames.every((frame) => frame.scale !== null);
   const rows = [
     course(
       inArcsec ? 'FWHM arcsec' : 'FWHM px',

@@ -36,15 +36,16 @@ export function clipCell(text: string, width: number, keep: 'start' | 'end' = 's
 }
 
 /**
- * Breaks a paragraph at blanks to lines of at most `width` cells, following lines set in by `indent`; a word longer than a line is cut.
+ * Breaks a paragraph at blanks to lines of at most `width` cells, following lines set in by `indent`, leading blanks kept; a word longer than a line is cut.
  * `width` null leaves it on one line.
  */
 export function wrapText(text: string, width: number | null, indent = ''): string {
   if (width === null) return text;
   const lines: string[] = [];
-  let line = '';
-  for (let word of text.split(/ +/)) {
-    const joined = line === '' ? word : `${line} ${word}`;
+  const start = /^ */.exec(text)![0];
+  let line = start;
+  for (let word of text.trim().split(/ +/)) {
+    const joined = line.trim() === '' ? line + word : `${line} ${word}`;
     if (stringWidth(joined) <= width) {
       line = joined;
       continue;
