@@ -4,6 +4,7 @@ import { registerMeasure } from './measure.js';
 import { registerExplain } from './explain.js';
 import { registerRig } from './rig.js';
 import { registerSimulate } from './simulate.js';
+import { registerSweep } from './sweep.js';
 import { registerTrain } from './train.js';
 import { registerWatch } from './watch.js';
 
@@ -12,6 +13,7 @@ export const commands: readonly RegisterCommand[] = [
   registerCull,
   registerMeasure,
   registerWatch,
+  registerSweep,
   registerTrain,
   registerRig,
   registerSimulate,

@@ -1,7 +1,7 @@
 import { median } from 'simple-statistics';
 import { UsageError } from '../../errors.js';
 import type { FrameAssessment } from '../../field/types.js';
-import { criticalFocusZoneMicron, tiltAngleArcmin } from '../../optics/index.js';
+import { criticalFocusZoneMicron, screwTurns, shimMicron, tiltAngleArcmin } from '../../optics/index.js';
 import { version } from '../../version.js';
 import { judgeSpacing } from './spacing-verdict.js';
 import { starResponse } from './star-response.js';
@@ -16,11 +16,14 @@ import type { SweepAssessment, SweepData, SweepFrame, SweepOptions } from './typ
 export const defaultSweepOptions: SweepOptions = {
   micronPerStep: null,
   focalRatio: null,
+  pixelPitchMicron: null,
   positionPattern: null,
   inward: null,
   obstruction: 0,
   wavelengthMicron: 0.55,
   sensitivityMicronPerMm: null,
+  flangeMm: null,
+  tiltPlate: null,
 };
 
 /** A frame whose cells lie this many times farther from the fit than those of its neighbours is left out. */
@@ -161,6 +164,13 @@ function conclude(
     },
     centreOfSymmetry: symmetryCentre(data.frames, fit, tiles, perUnit),
     corners,
+    surface: {
+      tiltX: surface.tiltX,
+      tiltY: surface.tiltY,
+      tangential: surface.tangential,
+      sagittal: surface.sagittal,
+    },
+    ...remedies(angle(surface.slope), surface.tiltDirectionDeg, options),
     focusZone:
       zone === null
         ? null
@@ -197,6 +207,31 @@ function conclude(
 
 function response(options: SweepOptions): ReturnType<typeof starResponse> {
   return starResponse(options.obstruction);
+}
+
+/** Shim and screws for a tilt: the gap must widen on the side where best focus lies farther out. */
+function remedies(
+  angleArcmin: number,
+  directionDeg: number,
+  { flangeMm, tiltPlate }: SweepOptions,
+): Pick<SweepAssessment, 'shim' | 'screws'> {
+  const known = Number.isFinite(angleArcmin);
+  return {
+    shim:
+      flangeMm === null || !known
+        ? null
+        : { flangeMm, thicknessMicron: shimMicron(angleArcmin, flangeMm), directionDeg },
+    screws:
+      tiltPlate === null || !known
+        ? null
+        : screwTurns(
+            angleArcmin,
+            directionDeg,
+            tiltPlate.radiusMm,
+            tiltPlate.pitchMm,
+            tiltPlate.screwDirectionsDeg,
+          ),
+  };
 }
 
 function isClear({ value, error }: { value: number; error: number }): boolean {

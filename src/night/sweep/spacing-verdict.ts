@@ -57,17 +57,20 @@ export function judgeSpacing(evidence: SpacingEvidence): SpacingVerdict {
   );
   let confidence = 0.7;
   if (Math.abs(astigmatism.value) >= SIGNIFICANT * astigmatism.error) {
-    const radial = medial.value * astigmatism.value > 0;
-    const fromSpacing =
-      Math.abs(medial.value / 2 - astigmatism.value) < 2 * Math.hypot(astigmatism.error, medial.error / 2);
-    if (fromSpacing) {
+    const ratio = medial.value / astigmatism.value;
+    const ratioError =
+      Math.abs(ratio) * Math.hypot(medial.error / medial.value, astigmatism.error / astigmatism.value);
+    if (Math.abs(ratio - 2) < 2 * Math.max(ratioError, 0.1)) {
       reasoning.push(
         'tangential and sagittal surface stand three to one, as a spacing error alone makes them: the direction in which corner stars are drawn out says nothing then',
       );
     } else {
-      const rule = radial ? 'short' : 'long';
+      // Spacing error x in units of the design's astigmatism: ratio 2x/(1 + x), between 0 and 2 on one side of the nominal spacing only.
+      const rule = ratio > 0 && ratio < 2 ? 'short' : 'long';
       reasoning.push(
-        `focused at the centre the corner stars are drawn out ${radial ? 'along the radius' : 'around the centre'}: by the rule of thumb spacing ${rule} (common practice, no source)`,
+        ratio > 2
+          ? 'the medial surface is bent more than twice as much as the surfaces part: by third order the far side of the nominal spacing, long by the rule of thumb (common practice, no source)'
+          : `focused at the centre the corner stars are drawn out ${rule === 'short' ? 'along the radius' : 'around the centre'}: by the rule of thumb spacing ${rule} (common practice, no source)`,
       );
       confidence = rule === usual ? 0.8 : 0.5;
       if (rule !== usual)
@@ -77,7 +80,6 @@ export function judgeSpacing(evidence: SpacingEvidence): SpacingVerdict {
     }
   }
   if (!evidence.signGiven) {
-    confidence -= 0.1;
     reasoning.push(
       'this takes larger focuser counts as outwards; if yours run the other way, say --inward positive and the verdict turns round',
     );

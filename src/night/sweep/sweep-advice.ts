@@ -1,8 +1,5 @@
+import { RIG_CAUTIONS } from '../../optics/index.js';
 import type { SweepAssessment } from './types.js';
-
-/** Usual cautions wherever advice means touching the rig. */
-export const RIG_CAUTIONS =
-  'Before loosening anything: park the telescope and switch off, support camera and corrector, follow the makers’ instructions; never point an unfiltered telescope near the Sun.';
 
 /**
  * What to do about a sweep's findings, in plain sentences, the most important first; cautions last where the rig is to be touched.
@@ -39,9 +36,11 @@ export function sweepAdvice(sweep: Omit<SweepAssessment, 'advice'>): string[] {
     advice.push(
       `Tilt: best focus lies farther out towards ${tilt.directionDeg.toFixed(0)}° (counter-clockwise from +x, y up): ${tilt.spanMicron.toFixed(0)} µm from corner to corner. Move the sensor's side there away from the telescope, or the opposite side towards it.`,
     );
+    advice.push(...remedies(sweep));
   } else if (tilt.significant) {
     advice.push(
       `There is a tilt of ${tilt.spanMicron.toFixed(0)} µm, inside the critical focus zone: leave it.`,
+      ...remedies(sweep),
     );
   } else {
     advice.push('No tilt stands out from the errors.');
@@ -62,4 +61,22 @@ export function sweepAdvice(sweep: Omit<SweepAssessment, 'advice'>): string[] {
   }
   if (touch) advice.push(RIG_CAUTIONS);
   return advice;
+}
+
+/** Shim and screw turns, where the user gave what they rest on. */
+function remedies(sweep: Pick<SweepAssessment, 'shim' | 'screws'>): string[] {
+  const lines: string[] = [];
+  if (sweep.shim !== null) {
+    lines.push(
+      `A shim of ${(sweep.shim.thicknessMicron / 1000).toFixed(3)} mm on the ${sweep.shim.directionDeg.toFixed(0)}° side of a flange of ${sweep.shim.flangeMm} mm, between telescope and camera, undoes it.`,
+    );
+  }
+  if (sweep.screws !== null) {
+    const turns = sweep.screws.map(
+      (screw) =>
+        `${screw.directionDeg.toFixed(0)}°: ${Math.abs(screw.turns).toFixed(2)} turns ${screw.turns >= 0 ? 'wider' : 'closer'}`,
+    );
+    lines.push(`By the tilt plate, screw at ${turns.join('; ')}. Sweep again afterwards.`);
+  }
+  return lines;
 }

@@ -67,9 +67,11 @@ export function sweepData(frames: readonly FrameAssessment[], options: SweepOpti
     sweep.map((frame) => frame.positionStep),
     leftOut,
   );
-  const pitch = common(
-    placed.map(({ frame }) => frame.scale?.pixelPitchMicron ?? frame.header.pixelSizeMicron?.[0] ?? null),
-  );
+  const pitch =
+    options.pixelPitchMicron ??
+    common(
+      placed.map(({ frame }) => frame.scale?.pixelPitchMicron ?? frame.header.pixelSizeMicron?.[0] ?? null),
+    );
   return {
     frames: sweep.sort((a, b) => a.outward - b.outward),
     leftOut,

@@ -38,6 +38,8 @@ const SEEING_FLOOR = 0.06;
 const GROWTH_LOOSE = 0.5;
 /** The same once they do: what is left are the focal ratio's rounding and an obstruction that nobody gave. */
 const GROWTH_TIGHT = 0.04;
+/** Cells' errors carry a floor; a fit that does much better than they say may lower the figures' errors by this factor of variance. */
+const LEAST_CHI = 0.5;
 /** Growth and focal ratio disagree beyond this many errors of their comparison. */
 const GROWTH_DOUBT = 2.5;
 
@@ -252,7 +254,7 @@ function describe(
     const inverse = choleskyInverse(factor, n);
     for (let a = 0; a < SHARED_COUNT; a += 1) {
       for (let b = 0; b < SHARED_COUNT; b += 1) {
-        covariance[a * SHARED_COUNT + b] = inverse[a * n + b]! * Math.max(1, reducedChiSquare);
+        covariance[a * SHARED_COUNT + b] = inverse[a * n + b]! * Math.max(LEAST_CHI, reducedChiSquare);
       }
     }
   }

@@ -1,9 +1,13 @@
+import type { ScrewTurn } from '../../optics/index.js';
+
 /** What the user may say about a focus sweep; null = from the headers, or not known. */
 export interface SweepOptions {
   /** Travel of the sensor per focuser step, micrometres. */
   readonly micronPerStep: number | null;
   /** Working focal ratio. */
   readonly focalRatio: number | null;
+  /** Pitch of a stored pixel, micrometres. */
+  readonly pixelPitchMicron: number | null;
   /** Text of a file name with `{step}` where the position stands. */
   readonly positionPattern: string | null;
   /** Counts that move the sensor inwards: the larger ones (`positive`), the smaller ones (`negative`); null = not said, negative assumed. */
@@ -13,6 +17,14 @@ export interface SweepOptions {
   readonly wavelengthMicron: number;
   /** Medial curvature at the corner per mm of added spacing, micrometres, signed, from a ladder of this rig. */
   readonly sensitivityMicronPerMm: number | null;
+  /** Diameter of the flange that a shim would lie on, mm. */
+  readonly flangeMm: number | null;
+  /** Tilt plate: distance of its screws from the centre and lift per turn, mm; directions of the screws, pixel frame. */
+  readonly tiltPlate: {
+    readonly radiusMm: number;
+    readonly pitchMm: number;
+    readonly screwDirectionsDeg: readonly number[];
+  } | null;
 }
 
 /** A mean star of one field cell of one frame. Tensor parts in pixel^2: iso (Mxx + Myy)/2, plus (Mxx - Myy)/2, cross Mxy. */
@@ -141,6 +153,20 @@ export interface SweepAssessment {
     readonly tangentialMicron: number;
     readonly sagittalMicron: number;
   }[];
+  /** The fitted surfaces, micrometres: tilt per half-diagonal along x and y, curvatures at the corner. */
+  readonly surface: {
+    readonly tiltX: number;
+    readonly tiltY: number;
+    readonly tangential: number;
+    readonly sagittal: number;
+  };
+  /** What undoes the tilt: a shim at this side of the flange (null without its diameter), turns of the screws (null without a plate). */
+  readonly shim: {
+    readonly flangeMm: number;
+    readonly thicknessMicron: number;
+    readonly directionDeg: number;
+  } | null;
+  readonly screws: readonly ScrewTurn[] | null;
   readonly focusZone: {
     readonly totalMicron: number;
     readonly focalRatio: number;

@@ -1,4 +1,5 @@
 export { lightCone } from './light-cone.js';
+export { RIG_CAUTIONS } from '../rig-cautions.js';
 export { searchSpacers, type SpacerAnswer, type SpacerChoice } from './spacer-search.js';
 export { adviseSpacing, type SpacerPlan, type SpacingAdvice } from './train-advice.js';
 export { checkTrain, type TrainWarning } from './train-check.js';

@@ -2,7 +2,7 @@ import type { SpacerPlan, SpacingAdvice } from '../../optics/train/index.js';
 import type { TrainWarning } from '../../optics/train/index.js';
 import type { Train } from '../../optics/train/index.js';
 import type { TrainSum } from '../../optics/train/index.js';
-import { jointEndText } from '../../optics/train/index.js';
+import { jointEndText, RIG_CAUTIONS } from '../../optics/train/index.js';
 import type { VignettingCheck } from '../../optics/train/index.js';
 import { count, fixed, signed } from '../numbers.js';
 
@@ -14,9 +14,6 @@ export interface TrainReport {
   readonly warnings: readonly TrainWarning[];
   readonly advice: SpacingAdvice;
 }
-
-const CAUTION =
-  'Before you loosen anything: park, switch off, support camera and corrector, follow the makers’ instructions.';
 
 /** The train as text for a terminal of the given width: parts, drawing, sum, advice. */
 export function trainText(report: TrainReport, columns: number): string {
@@ -148,7 +145,7 @@ function adviceText({ advice, sum, train }: TrainReport): string[] {
   if (advice.plans.length > 0) {
     lines.push(`With what is in the box (fewest joints first, threads before clamps):`);
     advice.plans.forEach((plan, i) => lines.push(`  ${i + 1}. ${planText(plan)}`));
-    lines.push(CAUTION);
+    lines.push(RIG_CAUTIONS);
   } else if (train.box.length === 0 && !train.parts.some((part) => part.removable)) {
     lines.push('List your spacers and shims under `box:` and I work out which to use.');
   } else if (advice.nearest) {

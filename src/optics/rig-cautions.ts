@@ -1,0 +1,3 @@
+/** Said wherever advice means touching the rig. */
+export const RIG_CAUTIONS =
+  'Before loosening anything: park the telescope and switch off, support camera and corrector, follow the makers’ instructions; never point an unfiltered telescope near the Sun.';

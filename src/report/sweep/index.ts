@@ -1,0 +1,2 @@
+export { sweepPage } from './sweep-page.js';
+export { sweepText } from './sweep-text.js';
