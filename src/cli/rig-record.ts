@@ -8,15 +8,13 @@ import {
   findRig,
   listNotes,
   listRigs,
-  parseNightDocument,
-  parseSimulatedYear,
   recordNight,
   removeNote,
   type Recorded,
   type RecordableNight,
   type RigStore,
-  type SimulatedYear,
 } from '../rig/index.js';
+import { parseNightDocument, parseSimulatedYear, type SimulatedYear } from '../rig/documents/index.js';
 import type { CliContext } from './context.js';
 import { eveningDate, numberOf, withStore, type RigFlags } from './rig-flags.js';
 

@@ -11,7 +11,6 @@ export {
   type HistoryLimits,
 } from './judge-by-history.js';
 export { metricOf, metrics, type Metric } from './metrics.js';
-export { parseNightDocument } from './night-document.js';
 export { rigNormals } from './normals.js';
 export { addNote, findNote, listNotes, removeNote } from './notes.js';
 export { recordNight, type Recorded } from './record-night.js';
@@ -19,7 +18,6 @@ export { rangesAroundNote, rigCompare, type DateRange } from './rig-compare.js';
 export { rigStatus } from './rig-status.js';
 export { rigTrends } from './rig-trends.js';
 export { findRig, listRigs, mergeRigs, nameRig, splitRig } from './rigs.js';
-export { parseSimulatedYear, type SimulatedYear } from './simulated-year.js';
 export { recordSpacingSensitivity, spacingSensitivity } from './spacing-sensitivity.js';
 export { StoreError } from './store-error.js';
 export { defaultStorePath } from './store-path.js';

@@ -17,7 +17,8 @@ export function rigNormals(store: RigStore, rig: { readonly id: string; readonly
   const figures: Partial<Record<MetricCode, NormalFigure>> = {};
   for (const metric of metrics) {
     const points = series.get(metric.code) ?? [];
-    const normal = normalRange(metric, points, metricChanges(points, notes));
+    const changes = isOwnDoing(metric) ? metricChanges(points, notes) : metricChanges([], []);
+    const normal = normalRange(metric, points, changes);
     if (normal) figures[metric.code] = normal;
   }
   return { rigId: rig.id, rigName: rig.name, figures };
@@ -27,7 +28,8 @@ export function rigNormals(store: RigStore, rig: { readonly id: string; readonly
  * The normal range of one figure.
  *
  * The rig's own figures: the stretch in force before things last got worse, so an improvement sets a new normal and a deterioration does
- * not; with a drift, the first quarter of it. Figures that the sky sways: all nights, limits by median and MAD of the logarithm.
+ * not; with a drift, the first quarter of it. Figures that the sky sways: all nights (`changes` are not looked at), limits by median and
+ * MAD of the logarithm.
  * Null with fewer than eight nights on that level.
  */
 export function normalRange(
@@ -35,7 +37,7 @@ export function normalRange(
   points: readonly NightPoint[],
   changes: MetricChanges,
 ): NormalFigure | null {
-  const skyTooToBlame = metric.subject === 'sky' || metric.subject === 'all';
+  const skyTooToBlame = !isOwnDoing(metric);
   const chosen = skyTooToBlame ? points : normalStretch(metric, points, changes);
   if (chosen.length < FEWEST_NIGHTS) return null;
   const values = chosen.map((point) => point.value);
@@ -56,6 +58,11 @@ export function normalRange(
     from: chosen[0].date,
     to: chosen[chosen.length - 1].date,
   };
+}
+
+/** Is the figure the rig's own doing, the sky taken out? Only then do its lasting changes say something about the rig. */
+export function isOwnDoing(metric: Metric): boolean {
+  return metric.subject !== 'sky' && metric.subject !== 'all';
 }
 
 /** Index of the stretch whose level is the rig's normal one. */

@@ -3,7 +3,7 @@ import { version } from '../version.js';
 import { metricChanges, type MetricChanges } from './metric-changes.js';
 import { metrics, type Metric } from './metrics.js';
 import { nightSeries } from './night-series.js';
-import { FEWEST_NIGHTS, normalRange, normalStretchIndex } from './normals.js';
+import { FEWEST_NIGHTS, isOwnDoing, normalRange, normalStretchIndex } from './normals.js';
 import { allMarks } from './notes.js';
 import { rigNights } from './rig-nights.js';
 import { plainNumber } from './sentences.js';
@@ -57,7 +57,7 @@ export function metricStatus(
   points: readonly NightPoint[],
   notes: readonly RigNote[],
 ): MetricStatus | null {
-  const changes = metricChanges(points, notes);
+  const changes = isOwnDoing(metric) ? metricChanges(points, notes) : metricChanges([], []);
   const normal = normalRange(metric, points, changes);
   if (!normal) return null;
   const now = levelNow(metric, points, changes);
@@ -85,7 +85,7 @@ export function metricStatus(
 }
 
 function levelNow(metric: Metric, points: readonly NightPoint[], changes: MetricChanges): number {
-  const from = ownDoing(metric) ? changes.changes.at(-1)?.date : undefined;
+  const from = isOwnDoing(metric) ? changes.changes.at(-1)?.date : undefined;
   const recent = points.filter((point) => from === undefined || point.date >= from).slice(-10);
   return median(recent.map((point) => point.value));
 }
@@ -99,7 +99,7 @@ function stateOf(
   const last = points[points.length - 1].value;
   const lastOut = last > normal.high || last < normal.low;
   // Seasons move the sky: its lasting changes are no news about the rig.
-  if (!ownDoing(metric)) return { state: lastOut ? 'last-night' : 'normal', change: null };
+  if (!isOwnDoing(metric)) return { state: lastOut ? 'last-night' : 'normal', change: null };
   const index = normalStretchIndex(metric, changes);
   if (index < changes.changes.length) {
     const level = changes.changes[changes.changes.length - 1].after;
@@ -123,10 +123,6 @@ function drifting(metric: Metric, changes: MetricChanges): boolean {
   if (metric.better === 'lower') return drift > 0;
   if (metric.better === 'higher') return drift < 0;
   return true;
-}
-
-function ownDoing(metric: Metric): boolean {
-  return metric.subject !== 'sky' && metric.subject !== 'all';
 }
 
 function sentence(

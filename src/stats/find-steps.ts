@@ -74,7 +74,7 @@ function bestModel(x: readonly number[], y: readonly number[], penalty: number, 
   let sloped: Model = { starts: [0], drift: commonDrift(x, y, [0]), cost: Infinity };
   // Alternate between the drift within the stretches and the stretches about the drift, from both ends:
   // no steps at all, and the steps of the flat model.
-  for (const from of [[0], flat.starts]) {
+  for (const from of flat.starts.length > 1 ? [[0], flat.starts] : [[0]]) {
     let starts: readonly number[] = from;
     for (let i = 0; i < 5; i++) {
       const drift = commonDrift(x, y, starts);
@@ -95,29 +95,35 @@ function partition(
   shortest: number,
 ): { starts: number[]; cost: number } {
   const n = y.length;
-  const offset = y[0];
   const sum = new Float64Array(n + 1);
   const square = new Float64Array(n + 1);
+  const inverse = new Float64Array(n + 1);
   for (let i = 0; i < n; i++) {
-    sum[i + 1] = sum[i] + (y[i] - offset);
-    square[i + 1] = square[i] + (y[i] - offset) ** 2;
+    sum[i + 1] = sum[i] + (y[i] - y[0]);
+    square[i + 1] = square[i] + (y[i] - y[0]) ** 2;
+    inverse[i + 1] = 1 / (i + 1);
   }
-  const cost = new Float64Array(n + 1).fill(Infinity);
+  // Least cost up to each end, the sum of squares up to there taken off: what the inner loop, the hot one, adds to.
+  const base = new Float64Array(n + 1).fill(Infinity);
   const previous = new Int32Array(n + 1);
-  cost[0] = -penalty;
+  base[0] = -penalty;
   for (let end = shortest; end <= n; end++) {
+    const total = sum[end];
+    let [least, from] = [Infinity, 0];
     for (let start = 0; start <= end - shortest; start++) {
-      const s = sum[end] - sum[start];
-      const total = cost[start] + square[end] - square[start] - (s * s) / (end - start) + penalty;
-      if (total < cost[end]) {
-        cost[end] = total;
-        previous[end] = start;
+      const within = total - sum[start];
+      const cost = base[start] - within * within * inverse[end - start];
+      if (cost < least) {
+        least = cost;
+        from = start;
       }
     }
+    base[end] = least + penalty;
+    previous[end] = from;
   }
   const starts: number[] = [];
   for (let end = n; end > 0; end = previous[end]) starts.unshift(previous[end]);
-  return { starts, cost: cost[n] };
+  return { starts, cost: base[n] + square[n] };
 }
 
 /** Least-squares slope shared by all stretches. */

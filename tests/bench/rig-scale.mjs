@@ -9,9 +9,8 @@ import { fileURLToPath } from 'node:url';
 
 const built = process.env.STARASSAY_BUILT ?? fileURLToPath(new URL('../../dist/src/', import.meta.url));
 const { simulateRigYear } = await import(join(built, 'simulate/index.js'));
-const { openStore, parseSimulatedYear, recordNight, addNote, findRig } = await import(
-  join(built, 'rig/index.js')
-);
+const { openStore, recordNight, addNote, findRig } = await import(join(built, 'rig/index.js'));
+const { parseSimulatedYear } = await import(join(built, 'rig/documents/index.js'));
 const main = join(built, 'cli/main.js');
 const folder = mkdtempSync(join(tmpdir(), 'starassay-rig-scale-'));
 const db = join(folder, 'rigs.sqlite');
@@ -19,7 +18,7 @@ const [nights, frames] = [Number(process.argv[2] ?? 450), Number(process.argv[3]
 
 const { events, ...simulated } = simulateRigYear({
   seed: 1,
-  days: Math.ceil(nights / 0.41),
+  days: Math.ceil(nights / 0.32),
   framesPerNight: frames,
 });
 const year = parseSimulatedYear(

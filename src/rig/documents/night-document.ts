@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { UsageError } from '../errors.js';
-import type { RecordableNight } from './types.js';
+import { UsageError } from '../../errors.js';
+import type { RecordableNight } from '../types.js';
 
 // A document may come from another version: a field that is missing or of the wrong kind counts as not measured,
 // so that one odd value does not lose a night.

@@ -1,7 +1,7 @@
 import { z } from 'zod';
-import { UsageError } from '../errors.js';
+import { UsageError } from '../../errors.js';
 import { parseNightDocument } from './night-document.js';
-import type { RecordableNight } from './types.js';
+import type { RecordableNight } from '../types.js';
 
 const numeric = z.number();
 const frame = z.object({
