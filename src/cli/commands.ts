@@ -1,6 +1,7 @@
 import type { RegisterCommand } from './context.js';
 import { registerCull } from './cull.js';
 import { registerMeasure } from './measure.js';
+import { registerCorners } from './corners.js';
 import { registerExplain } from './explain.js';
 import { registerRig } from './rig.js';
 import { registerSimulate } from './simulate.js';
@@ -12,6 +13,7 @@ import { registerWatch } from './watch.js';
 export const commands: readonly RegisterCommand[] = [
   registerCull,
   registerMeasure,
+  registerCorners,
   registerWatch,
   registerSweep,
   registerTrain,

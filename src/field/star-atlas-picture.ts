@@ -42,16 +42,26 @@ function drawCell(
   left: number,
   top: number,
 ): void {
-  let peak = 0;
-  for (const value of cell.image) if (value > peak) peak = value;
+  const greys = cellGreys(cell, side);
   for (let y = 0; y < side * zoom; y++) {
-    const row = side - 1 - Math.floor(y / zoom);
+    const row = Math.floor(y / zoom) * side;
     for (let x = 0; x < side * zoom; x++) {
-      const value = cell.image[row * side + Math.floor(x / zoom)];
-      bytes[(top + y) * width + left + x] =
-        value === undefined || !(peak > 0) ? EMPTY_GREY : starGrey(value / peak);
+      bytes[(top + y) * width + left + x] = greys[row + Math.floor(x / zoom)]!;
     }
   }
+}
+
+/** One mean star in 8-bit grey, top row first, brightest at its own peak; an even dark square without stars. */
+export function cellGreys(cell: AtlasCell, side: number): Uint8Array {
+  let peak = 0;
+  for (const value of cell.image) if (value > peak) peak = value;
+  const greys = new Uint8Array(side * side).fill(EMPTY_GREY);
+  if (!(peak > 0)) return greys;
+  for (let y = 0; y < side; y++) {
+    for (let x = 0; x < side; x++)
+      greys[y * side + x] = starGrey(cell.image[(side - 1 - y) * side + x]! / peak);
+  }
+  return greys;
 }
 
 /** Grey of a part of the peak: t (1 + h) / (t + h), so that t = h is shown at about half; h = HALF_BRIGHT_PART. */

@@ -8,5 +8,6 @@ export { nightTable } from './table.js';
 export { movesText, undoText } from './terminal-moves.js';
 export { nightSummary } from './terminal-summary.js';
 export type { TerminalStyle } from './terminal-text.js';
+export type { PaletteName } from './palette.js';
 export type { PageOptions } from './view.js';
 export { watchLine } from './watch-line.js';

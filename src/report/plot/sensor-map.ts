@@ -13,6 +13,8 @@ export interface SensorMapInput {
   /** Multiplies FWHM in pixels for display, with its sign: arcsec per pixel and `″`, or 1 and ` px`. */
   readonly unitPerPx: number;
   readonly unitSign: string;
+  /** FWHM range of the contours in pixels, to compare maps; else that of the cells. */
+  readonly rangePx?: readonly [low: number, high: number];
 }
 
 /** A drawn map with the size it takes. */
@@ -60,7 +62,7 @@ export function drawSensorMap(input: SensorMapInput, width: number): SensorMapDr
       description: 'No star of this frame was fit to be mapped.',
     };
   }
-  const levels = contourLevels(cells);
+  const levels = contourLevels(cells, input.rangePx);
   return {
     content: html`${frame}${drawContours(cells, input, levels, width, mapHeight)}${drawSticks(input, cells, place, width)}${drawTilt(input.field, width, mapHeight)}${drawKey(levels, input, width, mapHeight)}<rect
         class="outline"
@@ -106,11 +108,10 @@ interface Place {
   readonly y: (fitsY: number) => number;
 }
 
-function contourLevels(cells: readonly FieldCell[]): number[] {
+function contourLevels(cells: readonly FieldCell[], range: SensorMapInput['rangePx']): number[] {
   const widths = cells.map((cell) => cell.fwhmPx).sort((a, b) => a - b);
   const middle = widths[widths.length >> 1]!;
-  let low = widths[0]!;
-  let high = widths[widths.length - 1]!;
+  let [low, high] = range ?? [widths[0]!, widths[widths.length - 1]!];
   const lack = MIN_SPAN * middle - (high - low);
   if (lack > 0) {
     low -= lack / 2;
@@ -126,26 +127,27 @@ function drawContours(
   width: number,
   height: number,
 ): SafeHtml {
-  const columns =
-    input.widthPx >= input.heightPx ? GRID_LONG : Math.max(8, Math.round((GRID_LONG * width) / height));
-  const rows =
-    input.widthPx >= input.heightPx ? Math.max(8, Math.round((GRID_LONG * height) / width)) : GRID_LONG;
+  const inner = Math.max(width, height);
+  const columns = Math.max(8, Math.round((GRID_LONG * width) / inner));
+  const rows = Math.max(8, Math.round((GRID_LONG * height) / inner));
   const grid = smoothGrid(cells, input, columns, rows);
   const scaleX = width / columns;
   const scaleY = height / rows;
+  // One grid cell more on every side, cut off by the inner svg: contours close outside of the sensor.
   const shapes = contours()
-    .size([columns, rows])
+    .size([columns + 2, rows + 2])
     .thresholds([...levels.slice(1)])(grid);
-  const base = html`<rect class="c0" x="0" y="0" width="${at(width)}" height="${at(height)}" />`;
-  return html`${base}${shapes.map((shape, i) => {
+  const paths = shapes.map((shape, i) => {
     if (shape.coordinates.length === 0) return null;
-    const path = shape.coordinates
-      .map((polygon) =>
-        polygon.map((ring) => ringPath(ring.map(([x, y]) => [x! * scaleX, y! * scaleY]))).join(''),
-      )
-      .join('');
-    return html`<path class="c${i + 1}" d="${path}" />`;
-  })}`;
+    const rings = shape.coordinates.flat();
+    const path = rings.map((ring) => ringPath(ring.map(([x, y]) => [(x! - 1) * scaleX, (y! - 1) * scaleY])));
+    return html`<path class="c${i + 1}" d="${path.join('')}" />`;
+  });
+  const box = { width: at(width), height: at(height) };
+  return html`<svg x="0" y="0" width="${box.width}" height="${box.height}">
+    <rect class="c0" width="${box.width}" height="${box.height}" />
+    ${paths}
+  </svg>`;
 }
 
 type Point = readonly [x: number, y: number];
@@ -177,7 +179,10 @@ function short(value: number): string {
   return String(Math.round(value * 10) / 10);
 }
 
-/** Cell widths spread over an even grid, top row first: a Gaussian-weighted mean about one cell wide, errors counted. */
+/**
+ * Cell widths spread over an even grid with a margin of one all around, top row first: a Gaussian-weighted mean about one
+ * field cell wide.
+ */
 function smoothGrid(
   cells: readonly FieldCell[],
   input: SensorMapInput,
@@ -186,9 +191,9 @@ function smoothGrid(
 ): number[] {
   const reachX = 0.75 / Math.max(1, input.field.columns);
   const reachY = 0.75 / Math.max(1, input.field.rows);
-  const values = new Array<number>(columns * rows);
-  for (let row = 0; row < rows; row++) {
-    for (let column = 0; column < columns; column++) {
+  const values: number[] = [];
+  for (let row = -1; row <= rows; row++) {
+    for (let column = -1; column <= columns; column++) {
       let sum = 0;
       let weights = 0;
       for (const cell of cells) {
@@ -199,7 +204,7 @@ function smoothGrid(
         sum += weight * cell.fwhmPx;
         weights += weight;
       }
-      values[row * columns + column] = sum / weights;
+      values.push(sum / weights);
     }
   }
   return values;

@@ -1,0 +1,3 @@
+export { contactSheet } from './contact-sheet.js';
+export { cornersPicture, type PictureEntry } from './corners-picture.js';
+export { pictureFormat, type PictureFormat } from './picture-format.js';
