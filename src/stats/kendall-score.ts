@@ -26,7 +26,7 @@ export function kendallScore(x: readonly number[], y: readonly number[]): Kendal
   let variance = (a(n) - all(a, xTies) - all(a, yTies)) / 18;
   if (n > 2) variance += (all(b, xTies) * all(b, yTies)) / (9 * b(n));
   if (n > 1) variance += (all(c, xTies) * all(c, yTies)) / (2 * c(n));
-  return { score, variance: Math.max(0, variance), pairs: (n * (n - 1)) / 2 };
+  return { score, variance: Math.max(0, variance), pairs: (n * n - n) / 2 };
 }
 
 /** Sizes of the groups of equal values, groups of one left out. */

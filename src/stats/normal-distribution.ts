@@ -38,8 +38,8 @@ export function normalQuantile(p: number): number {
   if (p === 0) return -Infinity;
   if (p === 1) return Infinity;
   if (p > 0.5) return -normalQuantile(1 - p);
-  // Newton on the logarithm of the tail: converges from the coarse start of `probit` at any depth of the tail.
-  let z = Math.max(probit(Math.max(p, 1e-8)), -8);
+  // Newton on the logarithm of the tail, which is concave: from a start below the root it closes in from one side.
+  let z = p > 1e-8 ? probit(p) : Math.max(-Math.sqrt(-2 * Math.log(p)), -38.5);
   for (let i = 0; i < 100; i++) {
     const below = normalCdf(z);
     const step = (Math.log(below / p) * below) / density(z);
