@@ -1,12 +1,23 @@
 import { resolve } from 'node:path';
 import { UsageError } from '../errors.js';
-import { loadScenario } from '../simulate/load-scenario.js';
-import { withFrameCount, withFrameSize } from '../simulate/resize-scenario.js';
-import type { Scenario } from '../simulate/scenario.js';
-import { builtInScenarios } from '../simulate/built-in-scenarios.js';
-import { TRUTH_FILE, writeNight } from '../simulate/write-night.js';
+import {
+  builtInScenarios,
+  loadScenario,
+  RIG_YEAR_FILE,
+  TRUTH_FILE,
+  withFrameCount,
+  withFrameSize,
+  writeNight,
+  writeRigYear,
+} from '../simulate/index.js';
+import type { NightTruth, Scenario } from '../simulate/index.js';
 import type { CliContext } from './context.js';
 import type { SimulateOptions } from './simulate.js';
+
+/** The one built-in name that is months of figures instead of a night of frames. */
+const RIG_YEAR = 'rig-year';
+const RIG_YEAR_DESCRIPTION =
+  'Months of a rig as nightly figures, for its history: seasons, tilt steps, a spacer, guiding that wears out.';
 
 /** Run `starassay simulate`: list the scenarios, or write one. */
 export async function runSimulate(
@@ -15,10 +26,9 @@ export async function runSimulate(
   context: CliContext,
 ): Promise<void> {
   if (options.list) {
-    const width = Math.max(...builtInScenarios.map(({ name }) => name.length));
-    for (const { name, description } of builtInScenarios) {
-      context.out(`${name.padEnd(width)}  ${description ?? ''}\n`);
-    }
+    const known = [...builtInScenarios, { name: RIG_YEAR, description: RIG_YEAR_DESCRIPTION }];
+    const width = Math.max(...known.map(({ name }) => name.length));
+    for (const { name, description } of known) context.out(`${name.padEnd(width)}  ${description ?? ''}\n`);
     return;
   }
   if (!scenarioName) {
@@ -26,6 +36,10 @@ export async function runSimulate(
   }
   if (!options.out) {
     throw new UsageError('no folder given to write to', 'Add --out FOLDER, a new or empty folder.');
+  }
+  if (scenarioName === RIG_YEAR) {
+    await runRigYear(resolve(context.cwd, options.out), options, context);
+    return;
   }
   const scenario = adjusted(await loadScenario(scenarioName, context.cwd), options);
   const started = Date.now();
@@ -37,12 +51,35 @@ export async function runSimulate(
         context.note(`\r${done} of ${total}  ${file}\u001b[K${done === total ? '\n' : ''}`);
     },
   });
-  const bad = truth.frames.filter((frame) => frame.expected.decision === 'reject').length;
-  const causes = truth.night.expectedCauses.map(({ code }) => code).join(', ') || 'none';
   const seconds = ((Date.now() - started) / 1000).toFixed(1);
   context.out(
-    `${truth.frames.length} frames and ${TRUTH_FILE} written to ${options.out} in ${seconds} s; ` +
-      `${bad} to reject; planted: ${causes}\n`,
+    `${truth.frames.length} frames and ${TRUTH_FILE} written to ${options.out} in ${seconds} s` +
+      `${scenario.sweep ? '' : `; ${expectations(truth)}`}\n`,
+  );
+}
+
+function expectations(truth: NightTruth): string {
+  const bad = truth.frames.filter((frame) => frame.expected.decision === 'reject').length;
+  const causes = truth.night.expectedCauses.map(({ code }) => code).join(', ') || 'none';
+  return `${bad} to reject; planted: ${causes}`;
+}
+
+/** `simulate rig-year`: no frames, only the figures of months. */
+async function runRigYear(folder: string, options: SimulateOptions, context: CliContext): Promise<void> {
+  if (options.size !== undefined) {
+    throw new UsageError('a rig-year has no frames to size', 'Leave --size out.');
+  }
+  const year = await writeRigYear(
+    {
+      ...(options.seed === undefined ? {} : { seed: wholeNumber('--seed', options.seed, 0) }),
+      ...(options.frames === undefined ? {} : { framesPerNight: wholeNumber('--frames', options.frames, 1) }),
+    },
+    folder,
+    options.force ?? false,
+  );
+  const frames = year.nights.reduce((sum, night) => sum + night.frames.length, 0);
+  context.out(
+    `${RIG_YEAR_FILE} written to ${options.out}: ${year.nights.length} nights, ${frames} frames, ${year.events.length} changes of the rig\n`,
   );
 }
 

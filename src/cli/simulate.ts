@@ -8,7 +8,7 @@ export const registerSimulate: RegisterCommand = (program, context) => {
     .description('write FITS frames with known faults, and truth.json beside them')
     .option('-o, --out <folder>', 'folder to write to; must be new or empty')
     .option('--seed <n>', 'seed of the random numbers; equal seeds give equal files')
-    .option('--frames <n>', 'number of frames; what goes wrong keeps its place in the night')
+    .option('--frames <n>', 'number of frames (of a rig-year: per night); what goes wrong keeps its place')
     .option('--size <WxH>', 'size of the frames in pixels, e.g. 1000x700')
     .option('--force', 'write anew what an earlier simulation left in the folder; nothing else is touched')
     .option('--list', 'list the built-in scenarios')
@@ -19,6 +19,8 @@ Examples:
   starassay simulate --list
   starassay simulate sample-night --out my-night
   starassay simulate my-fault.yaml --out my-night --seed 7 --frames 20
+  starassay simulate focus-sweep --out sweep
+  starassay simulate rig-year --out year      (months of figures for the history, no frames)
 `,
     )
     .action(async (scenarioName: string | undefined, options: SimulateOptions) => {

@@ -9,4 +9,6 @@ export type { SimulatedFrame } from './simulate-night.js';
 export type { ExpectedDecision, FrameTruth, NightTruth, PlantedCause } from './truth-types.js';
 export { encodeFits } from './write-fits.js';
 export type { HeaderCard } from './write-fits.js';
-export { TRUTH_FILE, writeNight } from './write-night.js';
+export { RIG_YEAR_FILE, TRUTH_FILE } from './output-folder.js';
+export { writeNight } from './write-night.js';
+export { writeRigYear } from './write-rig-year.js';
