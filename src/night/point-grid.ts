@@ -42,12 +42,36 @@ export function buildPointGrid(x: Float64Array, y: Float64Array, reachPx: number
   return { x, y, minX, minY, cellPx, columns, rows, start, index };
 }
 
+/** Indices of the points within `reachPx` (at most the grid's reach) of (px, py). */
+export function pointsWithin(grid: PointGrid, px: number, py: number, reachPx: number): number[] {
+  const found: number[] = [];
+  visitNear(grid, px, py, (i, square) => {
+    if (square <= reachPx * reachPx) found.push(i);
+  });
+  return found;
+}
+
 /** Index of the point nearest to (px, py) within `reachPx` (at most the grid's reach), or -1. */
 export function nearestPoint(grid: PointGrid, px: number, py: number, reachPx: number): number {
-  const column = Math.floor((px - grid.minX) / grid.cellPx);
-  const row = Math.floor((py - grid.minY) / grid.cellPx);
   let best = -1;
   let bestSquare = reachPx * reachPx;
+  visitNear(grid, px, py, (i, square) => {
+    if (square > bestSquare) return;
+    bestSquare = square;
+    best = i;
+  });
+  return best;
+}
+
+/** Calls `visit` with index and squared distance of every point in the nine cells about (px, py). */
+function visitNear(
+  grid: PointGrid,
+  px: number,
+  py: number,
+  visit: (i: number, square: number) => void,
+): void {
+  const column = Math.floor((px - grid.minX) / grid.cellPx);
+  const row = Math.floor((py - grid.minY) / grid.cellPx);
   for (let r = Math.max(0, row - 1); r <= Math.min(grid.rows - 1, row + 1); r++) {
     const from = Math.max(0, column - 1);
     const to = Math.min(grid.columns - 1, column + 1);
@@ -58,12 +82,7 @@ export function nearestPoint(grid: PointGrid, px: number, py: number, reachPx: n
       const i = grid.index[k]!;
       const dx = grid.x[i]! - px;
       const dy = grid.y[i]! - py;
-      const square = dx * dx + dy * dy;
-      if (square <= bestSquare) {
-        bestSquare = square;
-        best = i;
-      }
+      visit(i, dx * dx + dy * dy);
     }
   }
-  return best;
 }

@@ -3,6 +3,9 @@ import type { RegisteredFrame } from './register-fields.js';
 /** For every frame of a field which of the field's stars it shows. */
 export interface FieldStars {
   readonly count: number;
+  /** Position of each star on the field's reference, pixels. */
+  readonly x: Float64Array;
+  readonly y: Float64Array;
   /** One list a frame: for each of its stars the number of the star in the field. */
   readonly starOf: readonly Int32Array[];
 }
@@ -58,5 +61,5 @@ export function numberFieldStars(frames: readonly RegisteredFrame<unknown>[]): F
     }
     return numbers;
   });
-  return { count: xs.length, starOf };
+  return { count: xs.length, x: Float64Array.from(xs), y: Float64Array.from(ys), starOf };
 }

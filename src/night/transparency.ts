@@ -1,5 +1,6 @@
 import { median, medianAbsoluteDeviation } from 'simple-statistics';
 import type { FrameAssessment } from '../field/types.js';
+import { crowding } from './crowding.js';
 import { groupByFluxScale } from './group-frames.js';
 import type { RegisteredFrame, StarField } from './register-fields.js';
 import { numberFieldStars } from './star-catalogue.js';
@@ -15,6 +16,9 @@ interface Sighting {
 
 /** Flat field, colour and blending keep a flux from repeating better than this, however bright the star. */
 const errorFloor = 0.02;
+/** Neighbours' light counts within so many FWHM of the softest frame, and errs by this part of itself as the seeing changes. */
+const crowdingReach = 3;
+const crowdingError = 0.3;
 /** A ratio of fewer stars than this is no figure. */
 const minStars = 3;
 const passes = 12;
@@ -49,9 +53,18 @@ export function measureTransparency(field: StarField<FrameAssessment>): Map<stri
 }
 
 function sightings(frames: readonly RegisteredFrame<FrameAssessment>[]): Sighting[][] {
-  const { starOf, count } = numberFieldStars(frames);
+  const { starOf, count, x, y } = numberFieldStars(frames);
   const seen = new Int32Array(count);
   for (const stars of starOf) for (const star of stars) if (star >= 0) seen[star]!++;
+  const brightest = new Float64Array(count);
+  frames.forEach(({ frame, stars }, f) =>
+    starOf[f]!.forEach((star, i) => {
+      const rate = stars.flux[i]! / frame.header.exposureSeconds!;
+      if (star >= 0 && rate > brightest[star]!) brightest[star] = rate;
+    }),
+  );
+  const softest = Math.max(2, ...frames.map(({ frame }) => frame.fwhm.px ?? 0));
+  const crowded = crowding(x, y, brightest, crowdingReach * softest);
   return frames.map(({ frame, stars }, f) => {
     const skyNoise = (frame.limitingFlux ?? 0) / 5;
     const electronsPerAdu = frame.header.electronsPerAdu ?? Infinity;
@@ -60,7 +73,8 @@ function sightings(frames: readonly RegisteredFrame<FrameAssessment>[]): Sightin
       const star = starOf[f]![i]!;
       if (star < 0 || seen[star]! < 2) continue;
       const flux = stars.flux[i]!;
-      const error = Math.hypot(errorFloor, skyNoise / flux, 1 / Math.sqrt(electronsPerAdu * flux));
+      const photon = 1 / Math.sqrt(electronsPerAdu * flux);
+      const error = Math.hypot(errorFloor, skyNoise / flux, photon, crowdingError * crowded[star]!);
       list.push({ star, logRate: Math.log(flux / frame.header.exposureSeconds!), error });
     }
     return list;

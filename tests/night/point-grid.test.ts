@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { buildPointGrid, nearestPoint } from '../../src/night/point-grid.js';
+import { buildPointGrid, nearestPoint, pointsWithin } from '../../src/night/point-grid.js';
 import { seededRandom } from '../scenes/random.js';
 
 it('nearestPoint finds what a search of all points finds', () => {
@@ -16,6 +16,8 @@ it('nearestPoint finds what a search of all points finds', () => {
       if (square <= bestSquare) [best, bestSquare] = [i, square];
     });
     expect(nearestPoint(grid, px, py, 12)).toBe(best);
+    const within = [...x.keys()].filter((i) => (x[i]! - px) ** 2 + (y[i]! - py) ** 2 <= 100);
+    expect(pointsWithin(grid, px, py, 10).sort((a, b) => a - b)).toEqual(within);
   }
 });
 
