@@ -1,10 +1,10 @@
 import { BEFORE_TOUCHING } from './cautions.js';
-import { realAndLarge } from './confidence.js';
+import { logistic, realAndLarge } from './confidence.js';
 import { setups, type SetupFacts } from './field-effect.js';
 import type { Cause } from './types.js';
 
-/** Normalised third moment in the middle of the sensor at which half of all observers would see a one-sided flare. */
-const MATTERS = 0.05;
+/** Flare in the middle of the sensor over FWHM at which half of all observers would collimate. */
+const MATTERS = 0.6;
 
 export const decentredOptics: Cause = {
   meta: {
@@ -20,51 +20,56 @@ export const decentredOptics: Cause = {
     ],
   },
   needs: (night) =>
-    setups(night).some((setup) => setup.optics.detail.coma !== null)
-      ? null
-      : 'third moments of the stars were not measured in enough places of the field',
+    setups(night).length > 0 ? null : 'no frame has enough stars over the field for a sensor map',
   judge: (night) => {
-    const judged = setups(night)
-      .filter((setup) => setup.optics.detail.coma !== null)
-      .map((setup) => ({ setup, confidence: confidenceOf(setup) }));
+    const judged = setups(night).map((setup) => ({ setup, confidence: confidenceOf(setup) }));
     const best = judged.reduce((a, b) => (b.confidence > a.confidence ? b : a));
-    const coma = best.setup.optics.detail.coma;
-    if (coma === null || best.confidence < 0.15) {
+    const { setup, confidence } = best;
+    const { coma } = setup.optics.detail;
+    if (coma === null || confidence < 0.15) {
       return {
         answer: 'clear',
-        why: `the flare in the middle of the field is ${(coma?.atCentre ?? 0).toFixed(3)} (third moment, 0: none)`,
+        why:
+          coma === null
+            ? 'no one-sided flare is needed to account for the shapes of the stars'
+            : `the flare in the middle of the field is ${coma.middleFlarePx.toFixed(1)} px long`,
       };
     }
-    const centre = best.setup.optics.coma;
-    const { widthPx, heightPx } = best.setup.facts[0].frame.image;
+    const arcsec = setup.facts[0].frame.scale?.arcsecPerPx ?? null;
     return {
       answer: 'found',
-      confidence: best.confidence,
-      frames: best.setup.facts.map((f) => ({ file: f.file, confidence: best.confidence })),
+      confidence,
+      frames: setup.facts.map((f) => ({ file: f.file, confidence })),
       evidence: [
         {
-          what: 'third moment of the stars in the middle of the field',
-          value: coma.atCentre,
-          unit: '',
-          error: coma.atCentreError,
-          limit: MATTERS,
+          what: 'length of the flare in the middle of the field',
+          value: coma.middleFlarePx * (arcsec ?? 1),
+          unit: arcsec === null ? 'px' : 'arcsec',
+          limit: MATTERS * setup.fwhmPx * (arcsec ?? 1),
           region: 'middle',
         },
-        {
-          what: 'its growth from there to the corner',
-          value: coma.growth,
-          unit: '',
-          error: coma.growthError,
-        },
-        ...(centre === null
+        ...(coma.centre === null
           ? []
           : [
               {
-                what: 'distance of the coma-free point from the middle, half-diagonals',
-                value:
-                  Math.hypot(centre.centreX - (widthPx + 1) / 2, centre.centreY - (heightPx + 1) / 2) /
-                  (Math.hypot(widthPx, heightPx) / 2),
+                what: 'distance of the coma-free point from the middle',
+                value: Math.hypot(...coma.centre),
                 unit: 'half-diagonals',
+              },
+            ]),
+        {
+          what: 'the fit is worse without coma by',
+          value: coma.significance,
+          unit: 'standard errors',
+          limit: 5,
+        },
+        ...(coma.flares === null
+          ? []
+          : [
+              {
+                what: 'agreement of the one-sidedness of the stars with it',
+                value: coma.flares,
+                unit: 'standard errors',
               },
             ]),
       ],
@@ -76,5 +81,8 @@ export const decentredOptics: Cause = {
 function confidenceOf(setup: SetupFacts): number {
   const { coma } = setup.optics.detail;
   if (coma === null) return 0;
-  return realAndLarge(coma.atCentre / Math.hypot(coma.atCentreError, 0.004), 5, coma.atCentre, MATTERS);
+  const there = realAndLarge(coma.significance, 7, coma.middleFlarePx / setup.fwhmPx, MATTERS);
+  // Second moments suggest coma, third moments prove it: without any one-sidedness it may be something else.
+  const proof = coma.flares === null ? 0.6 : logistic(0.8 * (coma.flares - 5));
+  return there * proof;
 }

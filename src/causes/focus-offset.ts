@@ -76,10 +76,14 @@ function offsetStretches(night: NightSeries): Stretch[] {
     const drifting = inside === null ? 0 : inside.softeningPercent * Math.max(0, inside.explained);
     const expected = Math.max(0.01, 0.29 * Math.log(Math.max(1.001, width)));
     const whole = facts.length > 0.8 * night.facts.length;
+    // Half-flux diameters of colour mosaics and of few stars are noisy: the witness counts as far as its error allows.
+    const doubt = Math.hypot(0.006, median(facts.map((f) => f.widthRatioError)) / Math.sqrt(facts.length));
     const logOdds = whole
       ? // Nothing to compare with: the shape of the stars itself must be that of discs, or the pattern over the field must show it.
-        bounded(25 * (0.97 - ratio), 4) + bounded(0.8 * (offset / Math.max(error, 0.05 * air) - 8), 2) - 1.5
-      : bounded(4 * (shape / expected - 0.5), 3) +
+        bounded((0.5 * (0.97 - ratio)) / Math.max(0.02, doubt), 4) +
+        bounded(0.8 * (offset / Math.max(error, 0.05 * air) - 8), 2) -
+        1.5
+      : bounded((1.2 * (shape - 0.5 * expected)) / doubt, 3.5) +
         bounded(0.5 * (offset / Math.max(error, 0.1 * air) - 3), 2) +
         bounded(12 * (width - 1.1), 2) -
         0.5;

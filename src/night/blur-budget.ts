@@ -18,7 +18,7 @@ export interface FitErrors {
  * z_t^2 and z_s^2 falls apart exactly into best mean focus, tilt, and curvature with astigmatism. What noise alone would give is
  * taken out in squares. Focus is null when its error exceeds half the seeing: then it cannot be told from seeing, which is null too.
  *
- * @param arcsecPerPx plate scale, or null: then everything is in pixels; @param coma FWHM-equivalent in pixels, or null.
+ * @param arcsecPerPx plate scale, or null: then everything is in pixels.
  */
 export function blurBudget(
   shared: SharedParameters,
@@ -26,7 +26,6 @@ export function blurBudget(
   side: 1 | -1,
   means: FieldMeans,
   errors: FitErrors,
-  coma: number | null,
   arcsecPerPx: number | null,
 ): BlurBudget {
   const scale = arcsecPerPx ?? 1;
@@ -39,6 +38,8 @@ export function blurBudget(
   const curvature =
     ((shared.km ** 2 - errors.medial ** 2) * bowl + (shared.ka ** 2 - errors.astigmatism ** 2) * means.r4) /
     16;
+  // A third of the squared coefficient on average of the two axes.
+  const coma = (shared.comaG ** 2 * means.r2 + shared.comaX ** 2 + shared.comaY ** 2) / 3;
   const centre = own.focus + shared.km * means.r2;
   const focus = (centre * centre - Math.min(errors.focus ** 2, centre * centre)) / 16;
   const seeing = Math.sqrt(Math.max(0.04 * own.seeing, own.seeing - PIXEL_VARIANCE) / MOMENT_PER_FWHM2);
@@ -53,7 +54,7 @@ export function blurBudget(
     focus: known ? width(focus) : null,
     tilt: width(tilt),
     curvature: width(curvature),
-    coma: coma === null ? null : coma * scale,
+    coma: width(coma),
     tracking: width(tracking),
   };
 }

@@ -40,6 +40,23 @@ export function shearResponse(added: number): Response {
 }
 
 /**
+ * Part of a third-order coma's variance that the adaptive moments feel, for a coma of mean variance Q (in units of V): its light
+ * is gathered near the tip, so the part falls from 1 to 0.66 at Q = 1.7 (computed as above with 200,000 rays; within 2 %).
+ */
+export function comaShare(added: number): number {
+  return 1 / (1 + 0.31 * added);
+}
+
+/**
+ * Normalised third moment of a star with third-order coma of coefficient C, per unit of C/sigma, sigma the root of its own (blurred)
+ * adaptive moment: 0.07 x^3 at x = C/sigma (computed as above; within 10 % from x = 0.6 to 1.4, where it can be measured).
+ * `slope` is the derivative of the value per unit over x.
+ */
+export function comaSkewness(x: number): { readonly perUnit: number; readonly slope: number } {
+  return { perUnit: 0.07 * x * x, slope: 0.14 };
+}
+
+/**
  * Half-flux diameter over FWHM of a Moffat fit, relative to the undisturbed star, against Q: a disc has no wings, so the ratio falls
  * with defocus while a change of seeing leaves it alone. Computed as above (Hankel transforms), mean of open and obstructed pupil.
  */

@@ -1,5 +1,7 @@
 import { median } from 'simple-statistics';
 import { fieldPosition } from '../field/index.js';
+import type { FocusCourse } from './joint-fit-course.js';
+import { micronPerDiscPx } from './joint-fit-units.js';
 import type { JudgedFrame } from './types.js';
 
 /** One field cell of one frame as the joint fit sees it: place (r = 1 at the corner), tensor in three independent parts, errors. */
@@ -13,6 +15,10 @@ export interface FitCell {
   readonly cross: number;
   readonly isoError: number;
   readonly shearError: number;
+  /** Normalised third moment along x and y, and its error; NaN where not measured. */
+  readonly skewX: number;
+  readonly skewY: number;
+  readonly skewError: number;
 }
 
 /** One frame as the joint fit sees it. */
@@ -25,8 +31,12 @@ export interface FitFrame {
   readonly meanIso: number;
   /** +1 or -1: side of the pier (first side seen is +1). */
   readonly side: 1 | -1;
+  /** What header and clock say about its focus. */
+  readonly course: FocusCourse;
   /** Exposure relative to the longest of the night: a field rotation's trail grows with it. */
   readonly exposure: number;
+  /** Robust sum of squares of the third moments if there is no coma: what a fit without coma leaves of them. */
+  readonly skewData: number;
   /** Half-flux diameter over FWHM, and its error; null when not measured or too trailed to mean anything. */
   readonly widthRatio: number | null;
   readonly widthRatioError: number;
@@ -37,6 +47,9 @@ const FEWEST_CELLS = 6;
 /** Floor of a cell's error, part of its size: what no star average gets below (sampling, crowding, flat field). */
 const MOMENT_FLOOR = 0.006;
 const RATIO_FLOOR = 0.008;
+const SKEW_FLOOR = 0.006;
+/** Residuals beyond this many errors count linearly (Huber): one bad cell must not bend the night. */
+export const HUBER = 3;
 
 /**
  * Turn frames of one camera set-up into the fit's data. Frames with fewer than six usable cells are left out.
@@ -46,6 +59,8 @@ export function fitData(frames: readonly JudgedFrame[], indices: readonly number
   const longest = Math.max(...frames.map((f) => f.header.exposureSeconds ?? 0), 1e-9);
   const sides = frames.map(pierSide);
   const first = sides.find((side) => side !== null) ?? null;
+  const micron = micronPerDiscPx(frames);
+  const start = Math.min(...frames.map((f) => Date.parse(f.header.dateObs ?? '')).filter(Number.isFinite));
   return frames.flatMap((frame, k) => {
     const cells = frame.field.cells.flatMap((cell) => {
       const at = fieldPosition(cell.x, cell.y, frame.image.widthPx, frame.image.heightPx);
@@ -61,6 +76,10 @@ export function fitData(frames: readonly JudgedFrame[], indices: readonly number
           isoError: error,
           // Photon noise of the half difference is 1/sqrt(2) of that of one component.
           shearError: error * Math.SQRT1_2,
+          skewX: cell.skewX,
+          skewY: cell.skewY,
+          // What no average of stars gets below: one-sided neighbours, uneven sampling of the pixel.
+          skewError: Math.hypot(cell.skewError, SKEW_FLOOR),
         },
       ];
     });
@@ -72,7 +91,9 @@ export function fitData(frames: readonly JudgedFrame[], indices: readonly number
         index: indices[k],
         file: frame.file,
         cells,
+        skewData: skewSquares(cells),
         meanIso: median(cells.map((cell) => cell.iso)),
+        course: courseOf(frame, k, start, micron),
         side: sides[k] === null || sides[k] === first ? (1 as const) : (-1 as const),
         exposure: (frame.header.exposureSeconds ?? longest) / longest,
         widthRatio: usable ? hfd.px / fwhm.px : null,
@@ -82,6 +103,30 @@ export function fitData(frames: readonly JudgedFrame[], indices: readonly number
       },
     ];
   });
+}
+
+function skewSquares(cells: readonly FitCell[]): number {
+  let sum = 0;
+  for (const cell of cells) {
+    for (const value of [cell.skewX, cell.skewY]) {
+      const size = Math.abs(value) / cell.skewError;
+      if (Number.isFinite(size)) sum += size <= HUBER ? size * size : HUBER * (2 * size - HUBER);
+    }
+  }
+  return sum;
+}
+
+function courseOf(frame: JudgedFrame, k: number, start: number, micron: number | null): FocusCourse {
+  const { header } = frame;
+  const time = Date.parse(header.dateObs ?? '');
+  const step = header.focuserMicronPerStep;
+  const known = header.focuserPosition !== null && step !== null && step > 0 && micron !== null;
+  return {
+    key: known ? `${header.filter ?? ''}` : `${header.filter ?? ''}|${header.focuserPosition ?? ''}`,
+    sensorPx: known ? ((header.focuserPosition ?? 0) * step) / micron : 0,
+    temperatureC: header.focuserTemperatureC ?? header.ambientTemperatureC,
+    order: Number.isFinite(time) ? (time - start) / 3.6e6 : k,
+  };
 }
 
 /** Which way round the camera hangs: from the header, else from the half turn that registration found. */

@@ -1,9 +1,4 @@
-import {
-  newPrediction,
-  predictCell,
-  type FrameParameters,
-  type SharedParameters,
-} from './joint-fit-model.js';
+import { predictCellValues, type FrameParameters, type SharedParameters } from './joint-fit-model.js';
 import type { FitFrame } from './joint-fit-data.js';
 
 /**
@@ -18,22 +13,19 @@ export function explainedVariance(
   shared: SharedParameters,
   own: readonly FrameParameters[],
 ): number {
-  const parts = [newPrediction(), newPrediction(), newPrediction()] as const;
+  const values = new Float64Array(3);
   let variation = 0;
   let left = 0;
   let noise = 0;
   frames.forEach((frame, f) => {
     const mean = frame.cells.reduce((sum, cell) => sum + cell.iso, 0) / frame.cells.length;
     for (const cell of frame.cells) {
-      predictCell(shared, own[f], frame, cell, parts);
+      predictCellValues(shared, own[f], frame, cell, values);
       // In units of the frame's own size, so that a soft frame does not outvote the others.
       const unit = 1 / (mean * mean);
       variation += unit * ((cell.iso - mean) ** 2 + cell.plus ** 2 + cell.cross ** 2);
       left +=
-        unit *
-        ((cell.iso - parts[0].value) ** 2 +
-          (cell.plus - parts[1].value) ** 2 +
-          (cell.cross - parts[2].value) ** 2);
+        unit * ((cell.iso - values[0]) ** 2 + (cell.plus - values[1]) ** 2 + (cell.cross - values[2]) ** 2);
       noise += unit * (cell.isoError ** 2 + 2 * cell.shearError ** 2);
     }
   });

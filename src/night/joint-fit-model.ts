@@ -1,12 +1,26 @@
-import { isotropicResponse, shearResponse, widthRatio } from './blur-response.js';
+import { comaShare, comaSkewness, isotropicResponse, shearResponse, widthRatio } from './blur-response.js';
 import type { FitCell, FitFrame } from './joint-fit-data.js';
 
 /**
  * Shared parameters, lengths as diameters of the blur disc in pixels (z / (N pitch)) at r = 1:
  * tilt fixed to the sensor (tx, ty), tilt that turns over with the side of the pier (gx, gy), medial curvature, astigmatism
- * ((tangential - sagittal)/2), field rotation (variance per r^2, pixel^2, and that times its centre u, v).
+ * ((tangential - sagittal)/2), field rotation (variance per r^2, pixel^2, and that times its centre u, v), third-order
+ * coma (coefficient C = G (u, v) - (X, Y), pixels; its centre is (X, Y)/G).
  */
-export const SHARED = ['tx', 'ty', 'gx', 'gy', 'km', 'ka', 'rot', 'rotU', 'rotV'] as const;
+export const SHARED = [
+  'tx',
+  'ty',
+  'gx',
+  'gy',
+  'km',
+  'ka',
+  'rot',
+  'rotU',
+  'rotV',
+  'comaG',
+  'comaX',
+  'comaY',
+] as const;
 export type SharedName = (typeof SHARED)[number];
 export type SharedParameters = Readonly<Record<SharedName, number>>;
 
@@ -23,7 +37,7 @@ export const OWN = 4;
 /** Keeps the length of the tracking tensor smooth at zero, pixel^2. */
 const SOFT = 1e-3;
 
-/** Derivatives of one datum: with respect to the nine shared and the frame's four own parameters. */
+/** Derivatives of one datum: with respect to the twelve shared and the frame's four own parameters. */
 export interface Prediction {
   value: number;
   readonly shared: Float64Array;
@@ -34,12 +48,74 @@ export function newPrediction(): Prediction {
   return { value: 0, shared: new Float64Array(SHARED.length), own: new Float64Array(OWN) };
 }
 
+/** Physical blur added at a cell: medial focus error, mean variance, and half differences (plus, cross), into `into`. */
+function addedBlur(
+  shared: SharedParameters,
+  own: FrameParameters,
+  frame: FitFrame,
+  cell: FitCell,
+  into: Float64Array,
+): void {
+  const { u, v, r2 } = cell;
+  const side = frame.side;
+  const trail = frame.exposure * frame.exposure;
+  const medial =
+    own.focus + (shared.tx + side * shared.gx) * u + (shared.ty + side * shared.gy) * v + shared.km * r2;
+  const cos = u * u - v * v;
+  const sin = 2 * u * v;
+  const length = trackingLength(own);
+  const comaX = shared.comaG * u - shared.comaX;
+  const comaY = shared.comaG * v - shared.comaY;
+  const coma2 = comaX * comaX + comaY * comaY;
+  // Most rays of a coma image lie near its tip: the weighted moments feel less than the whole variance (see comaShare).
+  const held = comaShare(coma2 / 3 / own.seeing);
+  into[0] = medial;
+  into[1] =
+    (medial * medial + shared.ka * shared.ka * r2 * r2) / 16 +
+    (length - SOFT) +
+    trail * (shared.rot * r2 * 0.5 - shared.rotU * u - shared.rotV * v) +
+    (held * coma2) / 3;
+  into[2] =
+    (medial * shared.ka * cos) / 8 +
+    own.plus +
+    trail * (-shared.rot * cos * 0.5 - shared.rotV * v + shared.rotU * u) +
+    (held * (comaX * comaX - comaY * comaY)) / 6;
+  into[3] =
+    (medial * shared.ka * sin) / 8 +
+    own.cross +
+    trail * (-shared.rot * u * v + shared.rotU * v + shared.rotV * u) +
+    (held * comaX * comaY) / 3;
+}
+
+function trackingLength(own: FrameParameters): number {
+  return Math.sqrt(own.plus * own.plus + own.cross * own.cross + SOFT * SOFT);
+}
+
+const blurScratch = new Float64Array(4);
+
+/** The three tensor parts of a cell (iso, plus, cross) without derivatives, into `into`: for searches over many starts. */
+export function predictCellValues(
+  shared: SharedParameters,
+  own: FrameParameters,
+  frame: FitFrame,
+  cell: FitCell,
+  into: Float64Array,
+): void {
+  addedBlur(shared, own, frame, cell, blurScratch);
+  const q = Math.max(0, blurScratch[1] / own.seeing);
+  const B = shearResponse(q).value;
+  into[0] = own.seeing * isotropicResponse(q).value;
+  into[1] = blurScratch[2] * B;
+  into[2] = blurScratch[3] * B;
+}
+
 /**
  * Predict the three tensor parts of a cell, with derivatives, into `into` (iso, plus, cross).
  *
  * Optics: z_t,s = z0 + t.x + (k_m +- k_a) r^2; radial variance z_t^2/16, tangential z_s^2/16 (geometric blur; SCIENCE section 5;
  * Jarvis, Schechter & Jain 2008). Tracking is a line: its variance across is zero, so its mean is the length of its half
- * differences. Field rotation about (u0, v0) draws a star along the perpendicular of its distance, variance proportional to distance^2.
+ * differences. Third-order coma of coefficient C lands at C rho^2 (2 + cos 2 phi, sin 2 phi): variance C^2/2 along C and a third of
+ * that across, no cross term with defocus. Field rotation about (u0, v0) draws a star along the perpendicular of its distance, variance proportional to distance^2.
  */
 export function predictCell(
   shared: SharedParameters,
@@ -51,23 +127,11 @@ export function predictCell(
   const { u, v, r2 } = cell;
   const side = frame.side;
   const trail = frame.exposure * frame.exposure;
-  const medial =
-    own.focus + (shared.tx + side * shared.gx) * u + (shared.ty + side * shared.gy) * v + shared.km * r2;
   const cos = u * u - v * v;
   const sin = 2 * u * v;
-  const length = Math.sqrt(own.plus * own.plus + own.cross * own.cross + SOFT * SOFT);
-  const added =
-    (medial * medial + shared.ka * shared.ka * r2 * r2) / 16 +
-    (length - SOFT) +
-    trail * (shared.rot * r2 * 0.5 - shared.rotU * u - shared.rotV * v);
-  const plus =
-    (medial * shared.ka * cos) / 8 +
-    own.plus +
-    trail * (-shared.rot * cos * 0.5 - shared.rotV * v + shared.rotU * u);
-  const cross =
-    (medial * shared.ka * sin) / 8 +
-    own.cross +
-    trail * (-shared.rot * u * v + shared.rotU * v + shared.rotV * u);
+  const length = trackingLength(own);
+  addedBlur(shared, own, frame, cell, blurScratch);
+  const [medial, added, plus, cross] = blurScratch;
 
   // Derivatives of (added, plus, cross) by every parameter; then the chain rule through the response curves.
   const dMedial = [u, v, side * u, side * v, r2];
@@ -98,12 +162,53 @@ export function predictCell(
   put('shared', 6, trail * r2 * 0.5, -trail * cos * 0.5, -trail * u * v);
   put('shared', 7, -trail * u, trail * u, trail * v);
   put('shared', 8, -trail * v, -trail * v, trail * u);
+  const wx = shared.comaG * u - shared.comaX;
+  const wy = shared.comaG * v - shared.comaY;
+  const share = comaShare((wx * wx + wy * wy) / 3 / own.seeing);
+  // The share itself changes slowly: its own derivative is left out, which slows the last steps and moves no minimum.
+  const byComa = (k: number, dx: number, dy: number): void =>
+    put(
+      'shared',
+      k,
+      (share * 2 * (wx * dx + wy * dy)) / 3,
+      (share * (wx * dx - wy * dy)) / 3,
+      (share * (wx * dy + wy * dx)) / 3,
+    );
+  byComa(9, u, v);
+  byComa(10, -1, 0);
+  byComa(11, 0, -1);
   iso.own[0] = R.value - q * R.slope;
   p.own[0] = plus * B.slope * bySeeing;
   c.own[0] = cross * B.slope * bySeeing;
   put('own', 1, medial / 8, (shared.ka * cos) / 8, (shared.ka * sin) / 8);
   put('own', 2, own.plus / length, 1, 0);
   put('own', 3, own.cross / length, 0, 1);
+}
+
+/** One-sidedness of a star image: normalised third moment along x and y, with derivatives by the three coma parameters. */
+export interface SkewPrediction {
+  readonly value: Float64Array;
+  /** [d/dG, d/dX, d/dY] of the x part, then of the y part. */
+  readonly byComa: Float64Array;
+}
+
+/** Predict a cell's third moments from the coma alone, into `into`; the size of the star is taken as observed. */
+export function predictSkew(shared: SharedParameters, cell: FitCell, into: SkewPrediction): void {
+  const size = Math.sqrt(cell.iso);
+  const wx = (shared.comaG * cell.u - shared.comaX) / size;
+  const wy = (shared.comaG * cell.v - shared.comaY) / size;
+  const { perUnit, slope } = comaSkewness(Math.hypot(wx, wy));
+  into.value[0] = perUnit * wx;
+  into.value[1] = perUnit * wy;
+  const put = (k: number, dx: number, dy: number): void => {
+    // slope = (d perUnit / d length) / length, so that nothing is divided by zero in the middle of a centred coma.
+    const along = slope * (wx * dx + wy * dy);
+    into.byComa[k] = (perUnit * dx + wx * along) / size;
+    into.byComa[3 + k] = (perUnit * dy + wy * along) / size;
+  };
+  put(0, cell.u, cell.v);
+  put(1, -1, 0);
+  put(2, 0, -1);
 }
 
 /** Mean over the sensor of r^2 and r^4, and mean squares of u and v, of an oblong of the given half sides (diagonal = 1). */

@@ -1,8 +1,9 @@
 import { median } from 'simple-statistics';
+import { courseMisfit } from './joint-fit-course.js';
 import type { FitFrame } from './joint-fit-data.js';
 import type { FieldMeans, SharedName, SharedParameters } from './joint-fit-model.js';
 import { solveJointFit, type FitProblem, type FitSolution } from './joint-fit-solve.js';
-import { searchSharedOptics, sharpWidthPx, startFrames } from './joint-fit-start.js';
+import { searchSharedOptics, sharpWidthPx, steepestAxis, startFrames } from './joint-fit-start.js';
 
 /** The chosen account of the night's field patterns, with how much worse it gets without each part (standard errors). */
 export interface ChosenModel {
@@ -13,6 +14,7 @@ export interface ChosenModel {
   readonly tilt: number;
   readonly curvature: number;
   readonly rotation: number;
+  readonly coma: number;
   readonly follows: { readonly what: 'sensor' | 'gravity' | 'unknown'; readonly significance: number };
 }
 
@@ -21,6 +23,10 @@ const SHARED_FRAMES = 40;
 /** A part more must improve the fit by this many standard errors to stay (the simplest adequate account is preferred). */
 const WORTH_KEEPING = 4;
 const FEWEST_PER_SIDE = 3;
+const EXTRAS: Readonly<Record<'rot' | 'coma', readonly SharedName[]>> = {
+  rot: ['rot', 'rotU', 'rotV'],
+  coma: ['comaG', 'comaX', 'comaY'],
+};
 
 /**
  * Fit the night with tilt, curvature and astigmatism; then ask the data whether the tilt turns over with the pier side, whether
@@ -50,16 +56,29 @@ export function chooseModel(frames: readonly FitFrame[], means: FieldMeans): Cho
 
   const follows = tiltFollows(problem, solution);
   if (follows.better) ({ problem, solution } = follows.better);
-  const degrees = degreesOfFreedom(problem);
-  const scatter2 = Math.max(1, solution.data / degrees);
-  const worse = (without: FitSolution): number =>
-    Math.sqrt(Math.max(0, without.data - solution.data) / scatter2);
+  const scatter2 = Math.max(1, solution.data / degreesOfFreedom(problem));
+  const worse = (other: FitSolution): number => Math.sqrt(Math.max(0, other.data - solution.data) / scatter2);
 
-  const turning = withRotation(problem, solution);
-  const rotation = Math.sqrt(Math.max(0, solution.data - turning.solution.data) / scatter2);
-  if (rotation > WORTH_KEEPING && turning.solution.shared.rot > 0) {
-    ({ problem, solution } = turning);
+  // The better of the two extras first; the other only for what that one leaves.
+  const significance = { rot: 0, coma: 0 };
+  const extras: ('rot' | 'coma')[] = ['rot', 'coma'];
+  while (extras.length > 0) {
+    const tried = extras.map((extra) => ({ extra, ...withExtra(problem, solution, extra) }));
+    const best = tried.reduce((a, b) => (b.solution.cost < a.solution.cost ? b : a));
+    significance[best.extra] = Math.sqrt(Math.max(0, solution.data - best.solution.data) / scatter2);
+    if (
+      significance[best.extra] < WORTH_KEEPING ||
+      (best.extra === 'rot' && !(best.solution.shared.rot > 0))
+    ) {
+      significance[best.extra] = 0;
+      break;
+    }
+    ({ problem, solution } = best);
+    extras.splice(extras.indexOf(best.extra), 1);
   }
+  // Significance against the account finally chosen.
+  for (const extra of ['rot', 'coma'] as const)
+    if (problem.free.includes(EXTRAS[extra][0])) significance[extra] = worse(without(problem, solution, EXTRAS[extra]));
   const tilt = worse(without(problem, solution, ['tx', 'ty', 'gx', 'gy']));
   const curvature = worse(without(problem, solution, ['km', 'ka']));
   const scale = Math.max(1, solution.data / degreesOfFreedom(problem));
@@ -74,7 +93,8 @@ export function chooseModel(frames: readonly FitFrame[], means: FieldMeans): Cho
     scatter: Math.sqrt(solution.data / degreesOfFreedom(problem)),
     tilt,
     curvature,
-    rotation,
+    rotation: significance.rot,
+    coma: significance.coma,
     follows: { what: follows.what, significance: follows.significance },
   };
 }
@@ -93,21 +113,36 @@ function without(problem: FitProblem, solution: FitSolution, names: readonly Sha
   return stay.cost < anew.cost ? stay : anew;
 }
 
-function withRotation(
+function withExtra(
   problem: FitProblem,
   solution: FitSolution,
+  extra: 'rot' | 'coma',
 ): { problem: FitProblem; solution: FitSolution } {
-  const turning: FitProblem = { ...problem, free: [...problem.free, 'rot', 'rotU', 'rotV'] };
+  const larger: FitProblem = { ...problem, free: [...problem.free, ...EXTRAS[extra]] };
+  const [du, dv] = steepestAxis(problem.frames);
+  // From the optics as fitted, and from a flat field: the extra may have been taken for tilt or curvature.
+  const flat = { ...solution.shared, tx: 0, ty: 0, gx: 0, gy: 0, km: 0, ka: 0 };
   const width = problem.discPx / 4;
-  // From the optics as fitted, and from a flat field: a rotation may have been taken for curvature.
-  const starts = [
-    { ...solution.shared, rot: 0.02 * width * width },
-    { ...solution.shared, km: 0, ka: 0, rot: 0.1 * width * width },
-  ];
+  const starts =
+    extra === 'rot'
+      ? [
+          { ...solution.shared, rot: 0.02 * width * width },
+          { ...flat, rot: 0.1 * width * width },
+        ]
+      : [
+          { ...solution.shared, comaG: 0.3 * width },
+          { ...solution.shared, comaX: 0.3 * width * du, comaY: 0.3 * width * dv },
+          ...[-1, 1].map((side) => ({
+            ...flat,
+            comaG: 0.3 * width,
+            comaX: 0.3 * side * width * du,
+            comaY: 0.3 * side * width * dv,
+          })),
+        ];
   const best = starts
-    .map((shared) => solveJointFit(turning, shared, startFrames(turning, shared), 20))
+    .map((shared) => solveJointFit(larger, shared, startFrames(larger, shared), 20))
     .reduce((a, b) => (b.cost < a.cost ? b : a));
-  return { problem: turning, solution: best };
+  return { problem: larger, solution: best };
 }
 
 /** Does the tilt keep its place on the sensor across the pier sides, or turn over with gravity? */
@@ -132,7 +167,16 @@ function tiltFollows(
   );
   const other = fits.reduce((a, b) => (b.cost < a.cost ? b : a));
   const scale = Math.max(1, Math.min(solution.data, other.data) / degreesOfFreedom(problem));
-  const difference = (solution.data - other.data) / scale;
+  // Turning a tilt over and turning focus over look alike in pictures without curvature: the course of focus tells them apart.
+  const width = problem.discPx / 4;
+  const course = (fit: FitSolution): number =>
+    courseMisfit(
+      problem.frames,
+      fit.own.map((own) => own.focus),
+      fit.focusError,
+      width,
+    );
+  const difference = (solution.data - other.data) / scale + course(solution) - course(other);
   const significance = Math.sqrt(Math.abs(difference));
   if (significance < 3) return { what: 'unknown', significance, better: null };
   return difference > 0
@@ -141,7 +185,12 @@ function tiltFollows(
 }
 
 function degreesOfFreedom(problem: FitProblem): number {
-  const data = problem.frames.reduce((sum, frame) => sum + 3 * frame.cells.length, 0);
+  // Three parts of the tensor and two third moments a cell.
+  const data = problem.frames.reduce(
+    (sum, frame) =>
+      sum + frame.cells.reduce((n, cell) => n + (Number.isFinite(cell.skewX + cell.skewY) ? 5 : 3), 0),
+    0,
+  );
   return Math.max(1, data - 4 * problem.frames.length - problem.free.length);
 }
 

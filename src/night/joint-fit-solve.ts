@@ -1,9 +1,10 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
-import type { FitFrame } from './joint-fit-data.js';
+import { HUBER, type FitFrame } from './joint-fit-data.js';
 import {
   newPrediction,
   OWN,
   predictCell,
+  predictSkew,
   predictWidthRatio,
   SHARED,
   type FieldMeans,
@@ -40,8 +41,6 @@ export interface FitSolution {
   readonly iterations: number;
 }
 
-/** Residuals beyond this many errors count linearly (Huber): one bad cell must not bend the night. */
-const HUBER = 3;
 const LAMBDA_START = 1e-3;
 
 interface Normal {
@@ -127,10 +126,13 @@ function assemble(problem: FitProblem, shared: SharedParameters, own: readonly F
   const blocks: Float64Array[] = [];
   const rights: Float64Array[] = [];
   const links: Float64Array[] = [];
+  const comaAt = (['comaG', 'comaX', 'comaY'] as const).map((name) => problem.free.indexOf(name));
+  const skew = { value: new Float64Array(2), byComa: new Float64Array(6) };
   const parts = [newPrediction(), newPrediction(), newPrediction()] as const;
   let data = 0;
   let prior = 0;
   problem.free.forEach((name, k) => {
+    // Rotation enters as a variance.
     const width = name.startsWith('rot') ? problem.discPx ** 2 / 4 : problem.discPx;
     prior += (shared[name] / width) ** 2;
     A.set(k, k, A.get(k, k) + 1 / width ** 2);
@@ -164,6 +166,28 @@ function assemble(problem: FitProblem, shared: SharedParameters, own: readonly F
         }
       }
     }
+    if (comaAt.some((k) => k >= 0)) {
+      for (const cell of frame.cells) {
+        if (!(cell.skewError > 0) || !Number.isFinite(cell.skewX) || !Number.isFinite(cell.skewY)) continue;
+        predictSkew(shared, cell, skew);
+        for (let part = 0; part < 2; part++) {
+          const miss = (part === 0 ? cell.skewX : cell.skewY) - skew.value[part];
+          const size = Math.abs(miss) / cell.skewError;
+          const robust = size <= HUBER ? 1 : HUBER / size;
+          data += size <= HUBER ? size * size : HUBER * (2 * size - HUBER);
+          const weight = robust / cell.skewError ** 2;
+          for (let a = 0; a < 3; a++) {
+            if (comaAt[a] < 0) continue;
+            const da = skew.byComa[3 * part + a];
+            b[comaAt[a]] += weight * da * miss;
+            for (let c = 0; c < 3; c++) {
+              const [k, m] = [comaAt[a], comaAt[c]];
+              if (m >= k) A.set(k, m, A.get(k, m) + weight * da * skew.byComa[3 * part + c]);
+            }
+          }
+        }
+      }
+    } else data += frame.skewData;
     if (frame.widthRatio !== null) {
       const predicted = predictWidthRatio(shared, own[f], frame, problem.means);
       const error = frame.widthRatioError;

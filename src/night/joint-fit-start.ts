@@ -2,12 +2,7 @@ import { quantile } from 'simple-statistics';
 import { robustLinearFit } from '../field/index.js';
 import { MOMENT_PER_FWHM2 } from './blur-response.js';
 import type { FitFrame } from './joint-fit-data.js';
-import {
-  newPrediction,
-  predictCell,
-  type FrameParameters,
-  type SharedParameters,
-} from './joint-fit-model.js';
+import { predictCellValues, type FrameParameters, type SharedParameters } from './joint-fit-model.js';
 import { solveJointFit, type FitProblem, type FitSolution } from './joint-fit-solve.js';
 
 export const NOTHING_SHARED: SharedParameters = {
@@ -20,10 +15,15 @@ export const NOTHING_SHARED: SharedParameters = {
   rot: 0,
   rotU: 0,
   rotV: 0,
+  comaG: 0,
+  comaX: 0,
+  comaY: 0,
 };
 
 /** Focus values tried for a frame, in FWHM of the night. */
-const FOCUS_GRID = [-2.5, -1.6, -1, -0.6, -0.3, 0, 0.3, 0.6, 1, 1.6, 2.5];
+const FOCUS_GRID = [-2.4, -1.3, -0.7, -0.3, 0.3, 0.7, 1.3, 2.4];
+/** Cells of a frame that take part in choosing its start. */
+const START_CELLS = 30;
 /** Frames that take part in the search for a start; the polish uses more. */
 const SEARCH_FRAMES = 14;
 
@@ -72,8 +72,10 @@ export function searchSharedOptics(problem: FitProblem): FitSolution {
 /** Start values of every frame for given optics: the focus of a grid, with matching seeing, that fits its cells best. */
 export function startFrames(problem: FitProblem, shared: SharedParameters): FrameParameters[] {
   const width = Math.exp(problem.seeingLog / 2) / Math.sqrt(MOMENT_PER_FWHM2);
-  const parts = [newPrediction(), newPrediction(), newPrediction()] as const;
+  const values = new Float64Array(3);
   return problem.frames.map((frame) => {
+    const every = Math.ceil(frame.cells.length / START_CELLS);
+    const cells = every > 1 ? frame.cells.filter((_, k) => k % every === 0) : frame.cells;
     const mean = (pick: 'plus' | 'cross'): number =>
       frame.cells.reduce((sum, cell) => sum + cell[pick], 0) / frame.cells.length;
     let best: FrameParameters | null = null;
@@ -86,20 +88,20 @@ export function startFrames(problem: FitProblem, shared: SharedParameters): Fram
         cross: mean('cross'),
       };
       // Lower the undisturbed moment until the mean size is right.
-      for (let round = 0; round < 6; round++) {
+      for (let round = 0; round < 4; round++) {
         let ratio = 0;
-        for (const cell of frame.cells) {
-          predictCell(shared, own, frame, cell, parts);
-          ratio += cell.iso / parts[0].value / frame.cells.length;
+        for (const cell of cells) {
+          predictCellValues(shared, own, frame, cell, values);
+          ratio += cell.iso / values[0] / cells.length;
         }
         own = { ...own, seeing: Math.max(0.1 * frame.meanIso, own.seeing * ratio) };
       }
       let cost = ((Math.log(own.seeing) - problem.seeingLog) / problem.seeingSpread) ** 2;
-      for (const cell of frame.cells) {
-        predictCell(shared, own, frame, cell, parts);
-        cost += Math.min(25, ((cell.iso - parts[0].value) / cell.isoError) ** 2);
-        cost += Math.min(25, ((cell.plus - parts[1].value) / cell.shearError) ** 2);
-        cost += Math.min(25, ((cell.cross - parts[2].value) / cell.shearError) ** 2);
+      for (const cell of cells) {
+        predictCellValues(shared, own, frame, cell, values);
+        cost += Math.min(25, ((cell.iso - values[0]) / cell.isoError) ** 2);
+        cost += Math.min(25, ((cell.plus - values[1]) / cell.shearError) ** 2);
+        cost += Math.min(25, ((cell.cross - values[2]) / cell.shearError) ** 2);
       }
       if (cost < bestCost) {
         bestCost = cost;
@@ -111,7 +113,7 @@ export function startFrames(problem: FitProblem, shared: SharedParameters): Fram
 }
 
 /** Common axis of the frames' slopes of star size over the field: main axis of the slopes' second moments, unit vector. */
-function steepestAxis(frames: readonly FitFrame[]): [number, number] {
+export function steepestAxis(frames: readonly FitFrame[]): [number, number] {
   let uu = 0;
   let uv = 0;
   let vv = 0;

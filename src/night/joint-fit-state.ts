@@ -1,7 +1,7 @@
 import { FWHM_PER_SIGMA } from './blur-budget.js';
 import { MOMENT_PER_FWHM2, PIXEL_VARIANCE } from './blur-response.js';
-import type { ComaField } from './joint-fit-coma.js';
 import type { FitFrame } from './joint-fit-data.js';
+import { micronPerDiscPx } from './joint-fit-units.js';
 import { explainedVariance } from './joint-fit-explained.js';
 import type { FieldMeans, FrameParameters, SharedName } from './joint-fit-model.js';
 import type { ChosenModel } from './joint-fit-models.js';
@@ -14,7 +14,8 @@ export interface StateParts {
   readonly own: { readonly parameters: readonly FrameParameters[]; readonly focusError: readonly number[] };
   readonly model: ChosenModel;
   readonly sign: FocusSign;
-  readonly coma: ComaField | null;
+  /** Agreement of third moments with the fitted coma, standard errors. */
+  readonly coma: number | null;
   readonly means: FieldMeans;
 }
 
@@ -61,15 +62,7 @@ export function opticalState(parts: StateParts): OpticalState {
     },
     curvature: { corner: turn * shared.km * unit, error: error('km') * unit },
     astigmatism: { corner: turn * shared.ka * unit, error: error('ka') * unit },
-    coma:
-      coma === null || coma.centre === null
-        ? null
-        : {
-            centreX: coma.centre[0],
-            centreY: coma.centre[1],
-            strength: coma.growth,
-            error: coma.growthError,
-          },
+    coma: comaRecord(model, widthPx, heightPx),
     signsKnown: relative && sign.source !== 'none',
     focus: data.map((frame, k) => ({
       file: frame.file,
@@ -101,20 +94,43 @@ export function opticalState(parts: StateParts): OpticalState {
         significance: model.rotation,
         centre: shared.rot > 0 ? [shared.rotU / shared.rot, shared.rotV / shared.rot] : [0, 0],
       },
-      coma:
-        coma === null
-          ? null
-          : {
-              atCentre: Math.hypot(...coma.atCentre),
-              atCentreError: coma.atCentreError,
-              growth: coma.growth,
-              growthError: coma.growthError,
-            },
+      coma: comaDetail(model, coma),
       frames: data.map((frame, k) =>
         fittedFrame(frame, own.parameters[k], own.focusError[k], turn, shared.km * means.r2),
       ),
       scatter: model.scatter,
     },
+  };
+}
+
+/** The coma's centre lies nowhere near when its growth is not measured: farther than this many half-diagonals is no place to name. */
+const FARTHEST_CENTRE = 8;
+
+function comaRecord(model: ChosenModel, widthPx: number, heightPx: number): OpticalState['coma'] {
+  const { comaG, comaX, comaY } = model.solution.shared;
+  if (!model.problem.free.includes('comaG') || Math.hypot(comaX, comaY) > FARTHEST_CENTRE * Math.abs(comaG)) {
+    return null;
+  }
+  const half = Math.hypot(widthPx, heightPx) / 2;
+  return {
+    centreX: (widthPx + 1) / 2 + (comaX / comaG) * half,
+    centreY: (heightPx + 1) / 2 + (comaY / comaG) * half,
+    // The flare of third-order coma is three times its coefficient long.
+    strength: 3 * Math.abs(comaG),
+    error: 3 * standardError(model, 'comaG'),
+  };
+}
+
+function comaDetail(model: ChosenModel, flares: number | null): OpticalState['detail']['coma'] {
+  if (!model.problem.free.includes('comaG')) return null;
+  const { comaG, comaX, comaY } = model.solution.shared;
+  return {
+    significance: model.coma,
+    cornerFlarePx: 3 * Math.abs(comaG),
+    middleFlarePx: 3 * Math.hypot(comaX, comaY),
+    centre:
+      Math.hypot(comaX, comaY) > FARTHEST_CENTRE * Math.abs(comaG) ? null : [comaX / comaG, comaY / comaG],
+    flares,
   };
 }
 
@@ -179,19 +195,4 @@ function focusSpread(own: readonly FrameParameters[], errors: readonly number[])
   const mean = sum / weight;
   const chi2 = own.reduce((total, p, k) => total + ((p.focus - mean) / (errors[k] + 1e-6)) ** 2, 0);
   return Math.sqrt(Math.max(0, chi2 - (own.length - 1)));
-}
-
-/** Focal ratio times pixel pitch, micrometres of defocus per pixel of blur disc; null when either is unknown. */
-function micronPerDiscPx(members: readonly JudgedFrame[]): number | null {
-  for (const { scale, header } of members) {
-    const pitch = scale?.pixelPitchMicron ?? null;
-    const ratio =
-      scale?.focalRatio ??
-      header.focalRatio ??
-      (header.focalLengthMm !== null && header.apertureMm !== null && header.apertureMm > 0
-        ? header.focalLengthMm / header.apertureMm
-        : null);
-    if (pitch !== null && ratio !== null && ratio > 0) return pitch * ratio;
-  }
-  return null;
 }

@@ -1,5 +1,5 @@
 import { blurBudget } from './blur-budget.js';
-import { fitComaField } from './joint-fit-coma.js';
+import { comaFlares } from './joint-fit-coma.js';
 import { fitData, type FitFrame } from './joint-fit-data.js';
 import { fieldMeans, type FrameParameters } from './joint-fit-model.js';
 import { chooseModel } from './joint-fit-models.js';
@@ -38,20 +38,17 @@ export function fitNight(frames: readonly JudgedFrame[]): NightFit {
     const model = chooseModel(data, means);
     const own = allFrames(data, model);
     const sign = focusSign(data, own.parameters, own.focusError, frames);
-    const coma = fitComaField(members);
+    const { shared } = model.solution;
+    const coma = comaFlares(data, shared);
     optics.push(opticalState({ members, data, own, model, sign, coma, means }));
     const errors = sharedErrors(model);
     data.forEach((frame, k) => {
-      const size = Math.sqrt(frame.meanIso);
-      // Third moment to width: a skewness s widens the core by about s^2/4 of its variance (ray model; small beside the rest).
-      const skew = coma === null ? null : Math.hypot(...coma.atCentre, coma.growth * Math.sqrt(means.r2));
       blur[frame.index] = blurBudget(
-        model.solution.shared,
+        shared,
         own.parameters[k],
         frame.side,
         means,
         { ...errors, focus: own.focusError[k] },
-        skew === null ? null : 2.355 * size * 0.5 * skew,
         frames[frame.index].scale?.arcsecPerPx ?? null,
       );
     });

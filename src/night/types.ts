@@ -84,6 +84,7 @@ export interface OpticalState {
   readonly curvature: { readonly corner: number; readonly error: number } | null;
   /** (tangential - sagittal)/2 at the corner. */
   readonly astigmatism: { readonly corner: number; readonly error: number } | null;
+  /** Where the coma vanishes, FITS pixels; length of its flare at a half-diagonal from there, pixels. Null: the fit does not need it. */
   readonly coma: {
     readonly centreX: number;
     readonly centreY: number;
@@ -128,12 +129,16 @@ export interface OpticalDetail {
     /** Centre of the turn, half-diagonals from the sensor's centre. */
     readonly centre: readonly [u: number, v: number];
   };
-  /** Skewness at the centre of the sensor and its growth to the corner, each with its error; null when not measured. */
+  /** Third-order coma; null when the fit does not need it. */
   readonly coma: {
-    readonly atCentre: number;
-    readonly atCentreError: number;
-    readonly growth: number;
-    readonly growthError: number;
+    readonly significance: number;
+    /** Length of the flare in the middle of the sensor and at a half-diagonal from the coma's own centre, pixels. */
+    readonly middleFlarePx: number;
+    readonly cornerFlarePx: number;
+    /** Its centre, half-diagonals from the sensor's; null when it lies far outside (a flare that is alike all over the field). */
+    readonly centre: readonly [u: number, v: number] | null;
+    /** Agreement of the stars' third moments with it, in standard errors; null without third moments. */
+    readonly flares: number | null;
   } | null;
   /** Each frame's own part of the fit. */
   readonly frames: readonly FittedFrame[];
