@@ -1,5 +1,6 @@
 import type { RegisterCommand } from './context.js';
 import { registerCull } from './cull.js';
+import { registerLadder } from './ladder.js';
 import { registerMeasure } from './measure.js';
 import { registerCorners } from './corners.js';
 import { registerExplain } from './explain.js';
@@ -16,6 +17,7 @@ export const commands: readonly RegisterCommand[] = [
   registerCorners,
   registerWatch,
   registerSweep,
+  registerLadder,
   registerTrain,
   registerRig,
   registerSimulate,

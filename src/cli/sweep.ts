@@ -1,5 +1,5 @@
 import { Option } from 'commander';
-import type { RegisterCommand } from './context.js';
+import type { CliContext, RegisterCommand } from './context.js';
 import { addFrameOptions, type FrameFlags } from './frame-options.js';
 import {
   addSweepOptions,
@@ -12,6 +12,8 @@ import {
 interface Flags extends FrameFlags, SweepFlags {
   readonly json?: boolean;
   readonly report?: string;
+  readonly rig?: string;
+  readonly db?: string;
 }
 
 const examples = `
@@ -43,6 +45,8 @@ export const registerSweep: RegisterCommand = (program, context) => {
         "this rig's curvature per mm of spacing, signed (from starassay ladder)",
       ).argParser(anyNumber),
     )
+    .option('--rig <name>', 'take the sensitivity from this rig of the history')
+    .option('--db <file>', 'history file for --rig')
     .option('--json', 'one JSON document (schema starassay/sweep@1)')
     .option('--report <file>', 'also write a self-contained HTML page');
   addFrameOptions(command)
@@ -64,7 +68,11 @@ export const registerSweep: RegisterCommand = (program, context) => {
         import('./write-output.js'),
       ]);
       const flags = applyConfig<Flags>(command, context);
-      const options = { ...defaultSweepOptions, ...sweepOptionsOf(flags) };
+      const given = { ...defaultSweepOptions, ...sweepOptionsOf(flags) };
+      const options =
+        flags.rig === undefined || flags.sensitivity !== undefined
+          ? given
+          : { ...given, sensitivityMicronPerMm: await recall(flags.rig, flags.db, context) };
       const sweep = assessSweep(await measuredFrames(paths, flags, context), options);
       context.out(flags.json ? `${JSON.stringify(sweep, null, 2)}\n` : sweepText(sweep));
       if (flags.report !== undefined) {
@@ -73,3 +81,23 @@ export const registerSweep: RegisterCommand = (program, context) => {
       }
     });
 };
+
+/** Sensitivity of a rig of the history; null, with a note, when it has none. */
+async function recall(rigName: string, db: string | undefined, context: CliContext): Promise<number | null> {
+  const [{ resolve }, { defaultStorePath, findRig, openStore, spacingSensitivity }] = await Promise.all([
+    import('node:path'),
+    import('../rig/index.js'),
+  ]);
+  const store = openStore(db === undefined ? defaultStorePath(context.env) : resolve(context.cwd, db), {
+    purpose: 'read',
+  });
+  try {
+    const rig = findRig(store, rigName);
+    const known = spacingSensitivity(store, rig.id);
+    if (known === null)
+      context.note(`${rig.name}: no sensitivity in the history yet (starassay ladder --record)\n`);
+    return known?.micronPerMm ?? null;
+  } finally {
+    store.close();
+  }
+}

@@ -45,7 +45,7 @@ export function surfaceMap(sweep: SweepAssessment): SafeHtml {
   const y = (v: number): number => ((1 - v / halfV) / 2) * height;
   const shapes = contours().size([columns, rows]).thresholds(levels.slice(1))(grid);
   const zone = sweep.focusZone === null ? null : sweep.focusZone.totalMicron / 2;
-  const middle = (low + high) / 2;
+  const middle = grid.reduce((sum, value) => sum + value, 0) / grid.length;
   const zoneLines =
     zone === null
       ? []

@@ -58,7 +58,7 @@ export function sweepPage(sweep: SweepAssessment): string {
                 <figcaption>
                   Medial surface over the sensor, micrometres against the centre, outwards positive. Figures:
                   measured in that part of the field; shades: the fitted surface. Dashed: limit of the
-                  critical focus zone about the middle height.
+                  critical focus zone about the field's mean.
                 </figcaption>
               </figure>
               <figure>

@@ -1,3 +1,4 @@
+import { median } from 'simple-statistics';
 import type { FieldCell, FrameAssessment } from '../../../src/field/types.js';
 import { planNight } from '../../../src/simulate/plan-night.js';
 import { makeRandom } from '../../../src/simulate/random.js';
@@ -77,6 +78,11 @@ export function tracedFrames(input: ScenarioInput, options: TracedOptions = {}):
         conflicts: [],
       },
       field: { columns, rows, cells, tilt: null, curvaturePercent: null, radial: null, corners: [] },
+      fwhm: {
+        px: Math.sqrt(5 * median(cells.map((cell) => (cell.mxx + cell.myy) / 2))),
+        arcsec: null,
+        standardError: null,
+      },
       registrationStars: [],
       warnings: [],
     } as unknown as FrameAssessment;

@@ -1,0 +1,1 @@
+export { ladderText } from './ladder-text.js';

@@ -1,0 +1,105 @@
+import type { LadderAssessment } from '../../night/ladder/index.js';
+import { count, DASH, fixed, signed } from '../numbers.js';
+import { safeLine } from '../sanitize.js';
+
+/** A ladder as text for a terminal: the rungs, the best spacing with its error, the prediction, the scale's word, what to do. */
+export function ladderText(ladder: LadderAssessment): string {
+  const lines = [
+    `Spacing ladder: ${count(ladder.points.length, 'rung')}`,
+    '',
+    ...table([
+      ['spacing', 'curvature', 'astigm.', 'tilt', 'off line', 'corner blur', 'frames', 'evidence'],
+      ...ladder.points.map((point) => [
+        `${point.spacingMm} mm`,
+        point.curvatureMicron === null
+          ? DASH
+          : `${signed(point.curvatureMicron, 1)} ± ${fixed(point.curvatureErrorMicron, 1)} µm`,
+        point.astigmatismMicron === null ? DASH : `${signed(point.astigmatismMicron, 1)} µm`,
+        point.tiltSpanMicron === null ? DASH : `${fixed(point.tiltSpanMicron, 0)} µm`,
+        point.offLineMicron === null ? DASH : `${signed(point.offLineMicron, 1)} µm`,
+        point.cornerExcessPx2 === null ? DASH : `${signed(point.cornerExcessPx2, 2)} px²`,
+        String(point.frames),
+        point.evidence === 'sweep' ? 'sweep' : point.evidence === 'none' ? 'none' : 'single frames',
+      ]),
+    ]),
+    '',
+    ...bestLines(ladder),
+  ];
+  const whys = ladder.points.flatMap((point) =>
+    point.why === null ? [] : [`${point.spacingMm} mm: no sweep, ${point.why}`],
+  );
+  if (ladder.predictions.length > 0) {
+    lines.push(
+      '',
+      'Corner stars to be expected, focus set for the centre:',
+      ...table([
+        ['spacing', 'corner focus', 'corner FWHM', 'centre FWHM'],
+        ...ladder.predictions.map((p) => [
+          `${fixed(p.spacingMm, 2)} mm`,
+          `${signed(p.cornerMicron, 0)} µm`,
+          p.cornerFwhmArcsec === null ? `${fixed(p.cornerFwhmPx, 2)} px` : `${fixed(p.cornerFwhmArcsec, 2)}″`,
+          p.cornerFwhmArcsec === null
+            ? `${fixed(p.centreFwhmPx, 2)} px`
+            : `${fixed((p.centreFwhmPx * p.cornerFwhmArcsec) / p.cornerFwhmPx, 2)}″`,
+        ]),
+      ]),
+    );
+  }
+  lines.push('', ...scaleLines(ladder));
+  const notes = [...whys, ...ladder.warnings];
+  if (notes.length > 0) lines.push('', 'Look at:', ...notes.map((note) => `  - ${safeLine(note)}`));
+  lines.push('', 'What to do:', ...ladder.advice.map((line) => `  - ${line}`));
+  return `${lines.join('\n')}\n`;
+}
+
+function bestLines(ladder: LadderAssessment): string[] {
+  const { bestSpacingMm: best, uncertaintyMm: error } = ladder;
+  if (best === null) return ['Best spacing: cannot be told from this.'];
+  const lines = [
+    `Best spacing: ${fixed(best, 2)} ± ${fixed(error, 2)} mm (${ladder.evidence === 'sweeps' ? 'medial curvature crosses zero' : 'corners of single frames least soft: weaker evidence'}${ladder.bracketed ? '' : '; outside the rungs'})`,
+  ];
+  if (ladder.sensitivityMicronPerMm !== null) {
+    lines.push(
+      `This rig: ${signed(ladder.sensitivityMicronPerMm, 1)} ± ${fixed(ladder.sensitivityErrorMicronPerMm, 1)} µm of corner curvature per mm`,
+    );
+  }
+  if (ladder.surfaceRatio) {
+    lines.push(
+      `Tangential moves ${fixed(ladder.surfaceRatio.value, 1)} ± ${fixed(ladder.surfaceRatio.error, 1)} times as far as sagittal (third order: 3)`,
+    );
+  }
+  if (ladder.lineChi !== null && ladder.lineChi > 2) {
+    lines.push(
+      `The rungs scatter ${fixed(ladder.lineChi, 1)} times as far about the line as their errors allow: something else changed between them, or a label is wrong`,
+    );
+  }
+  return lines;
+}
+
+function scaleLines({ scale }: LadderAssessment): string[] {
+  if (scale === null)
+    return ['Image scale: no witness (needs a WCS, or the same star field at two spacings).'];
+  const lines = [
+    `Image scale (${scale.source === 'wcs' ? 'from the WCS' : 'stars matched between rungs'}): ${signed(scale.percentPerMm.value, 3)} ± ${fixed(scale.percentPerMm.error, 3)} % of focal length per mm`,
+  ];
+  if (scale.verdict !== 'too-weak') {
+    lines.push(
+      `  the reducer stands ${fixed(scale.remainderMm.value, 0)} ± ${fixed(scale.remainderMm.error, 0)} mm inside its own focus${
+        scale.distanceMm ? `, ${fixed(scale.distanceMm.value, 1)} mm from the sensor (principal plane)` : ''
+      }`,
+    );
+  }
+  if (scale.factor !== null) lines.push(`  real factor ${fixed(scale.factor, 3)}`);
+  for (const { spacingMm, differenceMm } of scale.oddLabels) {
+    lines.push(`  the rung labelled ${spacingMm} mm looks ${signed(differenceMm, 2)} mm off`);
+  }
+  lines.push(
+    `  ${scale.verdict === 'agrees' ? 'agrees' : scale.verdict === 'disagrees' ? 'DISAGREES' : 'says nothing'}: ${scale.words}`,
+  );
+  return lines;
+}
+
+function table(rows: readonly (readonly string[])[]): string[] {
+  const widths = rows[0]!.map((_, c) => Math.max(...rows.map((row) => row[c]!.length)));
+  return rows.map((row) => `  ${row.map((text, c) => text.padStart(widths[c]!)).join('  ')}`);
+}
