@@ -135,7 +135,7 @@ function spaced(unit: string): string {
   if (unit === 'arcsec') return '″';
   if (unit === 'deg') return '°';
   if (unit === 'percent') return ' %';
-  return ` ${unit.replace(/\bmicron\b/g, 'µm')}`;
+  return ` ${unit.replace(/\b(micron|um)\b/g, 'µm')}`;
 }
 
 /** A confidence 0..1 in words, for people who do not bet. */

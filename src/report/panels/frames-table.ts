@@ -156,7 +156,9 @@ function row(view: FrameView, page: PageView, used: readonly Column[]): SafeHtml
   </tr>`;
 }
 
+/** Why a frame was rejected; a kept one only says so when that was a person's decision (its figures are all within the limits). */
 function reasonsOf(frame: FrameView['frame'], view: PageView): SafeHtml {
+  const told = frame.reasons.filter((reason) => frame.decision === 'reject' || reason.code === 'overruled');
   const causes = frame.causes.map((cause) => view.causeTitles.get(cause.code) ?? cause.code);
-  return html`${frame.reasons.map((reason) => reason.message).join('; ')}${causes.length > 0 && html` <span class="cause">${causes.join(', ')}</span>`}`;
+  return html`${told.map((reason) => reason.message).join('; ')}${causes.length > 0 && html` <span class="cause">${causes.join(', ')}</span>`}`;
 }

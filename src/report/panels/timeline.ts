@@ -6,7 +6,7 @@ import { mark, markName, markIndex } from '../plot/marks.js';
 import { at, svgPlot, type Area } from '../plot/svg.js';
 import { drawGaps, drawTimeAxis, timeAxis, type TimeAxis } from '../plot/time-axis.js';
 import type { PageView } from '../view.js';
-import { nightFigures, type NightFigure } from './night-figures.js';
+import { nightFigures, type LimitLine, type NightFigure } from './night-figures.js';
 import { behindThePlot, bothWidths, type Panel } from './panel.js';
 
 const TOP = 26;
@@ -117,9 +117,9 @@ function drawRow(
   const values = view.frames.map((frame) => figure.of(frame, view));
   const shown = showable(values.filter((value): value is number => value !== null));
   const limits = figure.limits(view);
-  const lines = limits.filter(
-    ({ value }) => value <= shown.high + 0.6 * (shown.high - shown.low) + 0.1 * Math.abs(shown.high),
-  );
+  // A limit far above every value would press them flat on the floor: it is named instead.
+  const far = ({ value }: LimitLine) => value > 2 * Math.abs(shown.high);
+  const lines = limits.filter((line) => !far(line));
   const scale = heightScale(
     [shown.low, shown.high],
     area,
@@ -149,7 +149,19 @@ function drawRow(
   return html`<g class="row" data-row="${figure.id}"
     ><text class="name" x="${at(area.left)}" y="${at(area.top - 8)}"
       >${figure.title}${unit !== '' && ` (${unit})`}</text
-    >${drawGaps(axis, area)}${leftAxis(scale, area, 4)}${flipMarks}${lines.map((line) => drawLimit(view, line, scale(line.value), area, axis))}${marks}</g
+    >${limits
+      .filter(far)
+      .slice(0, 1)
+      .map(
+        (line) =>
+          html`<text
+            class="limitname"
+            x="${at(area.left + area.width)}"
+            y="${at(area.top - 8)}"
+            text-anchor="end"
+            >limit ${figure.text(line.value)}, above the scale</text
+          >`,
+      )}${drawGaps(axis, area)}${leftAxis(scale, area, 4)}${flipMarks}${lines.map((line) => drawLimit(view, line, scale(line.value), area, axis))}${marks}</g
   >`;
 }
 
@@ -157,7 +169,7 @@ function drawRow(
 function showable(values: readonly number[]): { low: number; high: number } {
   const middle = median([...values]);
   const spread = median(values.map((value) => Math.abs(value - middle))) * 1.4826;
-  const reach = Math.max(12 * spread, 0.6 * Math.abs(middle));
+  const reach = Math.max(12 * spread, Math.abs(middle));
   const inside = values.filter((value) => Math.abs(value - middle) <= reach);
   return { low: Math.min(...inside), high: Math.max(...inside) };
 }

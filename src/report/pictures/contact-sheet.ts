@@ -12,8 +12,8 @@ const LABEL = 34;
 const MAX_NAME = 34;
 
 /**
- * The contact sheet of a night: every sub's preview in order of time, with its name, time and width; rejected ones are struck
- * through. Frames without a preview (see `FrameOptions.pictures`) stand as empty squares. RangeError for a night without frames.
+ * The contact sheet of a night: every sub's preview in order of time, with its name, time and width; rejected ones are framed
+ * and crossed out in a corner. Frames without a preview (see `FrameOptions.pictures`) stand as empty squares. RangeError for a night without frames.
  */
 export async function contactSheet(
   night: NightAssessment,
@@ -65,16 +65,21 @@ export async function contactSheet(
         fill="${palette.paper}"
       />${frames.map((view, i) => label(view, place(i), tileWidth, tileHeight, palette))}`,
   );
+  const striking = options.palette === 'night' ? palette.ink : palettes.dark.alert;
   const strikes = document(
     html`${frames.map((view, i) => {
       const { left, top } = place(i);
       return (
         !view.kept &&
-        html`<path
-          d="M${at(left)} ${at(top + tileHeight)}L${at(left + tileWidth)} ${at(top)}"
-          stroke="${palettes.night === palette ? palette.ink : palettes.dark.alert}"
-          stroke-width="2"
-        />`
+        // A line across the picture would look like a satellite; a frame with a crossed-out corner does not.
+        html`<g fill="none" stroke="${striking}" stroke-width="2.5"
+          ><rect
+            x="${at(left + 1.2)}"
+            y="${at(top + 1.2)}"
+            width="${at(tileWidth - 2.4)}"
+            height="${at(tileHeight - 2.4)}" /><path
+            d="M${at(left + tileWidth - 26)} ${at(top + 8)}l18 18m0 -18l-18 18"
+        /></g>`
       );
     })}`,
   );

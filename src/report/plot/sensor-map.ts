@@ -34,6 +34,9 @@ const STEPS = 7;
 const MIN_SPAN = 0.06;
 /** Elongation minus one that is drawn as a stick of a whole cell. */
 const FULL_STICK = 0.5;
+/** Slope of star size, per cent corner to corner, that is drawn as an arrow of full length; weaker ones are shorter. */
+const FULL_ARROW_PERCENT = 15;
+const MIN_ARROW = 0.15;
 const KEY_HEIGHT = 40;
 
 /**
@@ -243,11 +246,13 @@ function drawTilt(field: FieldPattern, width: number, height: number): SafeHtml 
   // A slope within twice its error has no direction worth an arrow.
   if (tilt === null || !(tilt.fwhmSpanPercent > 2 * tilt.fwhmSpanErrorPercent)) return null;
   const angle = (tilt.directionDeg * Math.PI) / 180;
-  const length = Math.min(width, height) * 0.36;
+  const strength = Math.min(1, Math.max(MIN_ARROW, tilt.fwhmSpanPercent / FULL_ARROW_PERCENT));
+  const length = Math.min(width, height) * 0.38 * strength;
+  const wingLength = Math.min(width, height) * 0.05;
   const tipX = width / 2 + length * Math.cos(angle);
   const tipY = height / 2 - length * Math.sin(angle);
   const wing = (turn: number) =>
-    `${at(tipX - length * 0.16 * Math.cos(angle + turn))} ${at(tipY + length * 0.16 * Math.sin(angle + turn))}`;
+    `${at(tipX - wingLength * Math.cos(angle + turn))} ${at(tipY + wingLength * Math.sin(angle + turn))}`;
   const path = `M${at(width / 2)} ${at(height / 2)}L${at(tipX)} ${at(tipY)}M${wing(0.5)}L${at(tipX)} ${at(tipY)}L${wing(-0.5)}`;
   return html`<path class="halo wide" d="${path}" /><path class="tilt" d="${path}" />`;
 }
