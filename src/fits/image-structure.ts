@@ -33,21 +33,24 @@ function loadFitsjs(): typeof fitsjs.astro.FITS {
   return loaded;
 }
 
+/** Most planes of a cube that fitsjs is asked about. */
+const MAX_PLANES = 4096;
+
 /** fitsjs throws strings and reads at most 600 cards; whatever goes wrong in it is told as text. */
 function structureByFitsjs(headerText: string): FitsjsStructure | { readonly failure: string } {
   misplaced = [];
   try {
     const library = loadFitsjs();
     const header = new library.Header(headerText);
+    // It loops over NAXIS3 planes whether NAXIS counts that axis or not, and takes the last card of a repeated keyword.
+    const planes = Number(header.get('NAXIS3') ?? 1);
+    if (planes < 0 || planes > MAX_PLANES) return { failure: `NAXIS3 is ${planes}` };
     const image = new library.Image(header, null);
     return { bitpix: image.bitpix, axes: image.naxis, dataBytes: image.length, misplaced };
   } catch (thrown) {
     return { failure: thrown instanceof Error ? thrown.message : String(thrown) };
   }
 }
-
-/** fitsjs loops over the planes of a cube when it lays out an image. */
-const MAX_PLANES = 4096;
 
 /**
  * Settle the structure of an ordinary image HDU with fitsjs beside our own reading; what the two don't agree on comes back as

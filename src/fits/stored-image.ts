@@ -93,7 +93,7 @@ function readPlain(
 }
 
 /** Below this a picture may be any number of times larger than its compressed bytes. */
-const FREE_BYTES = 64 * 1024 ** 2;
+const FREE_BYTES = 16 * 1024 ** 2;
 /** Rice shrinks an even 32-bit picture 256 times; more is no exposure. */
 const MAX_RATIO = 300;
 

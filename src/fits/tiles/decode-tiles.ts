@@ -5,7 +5,14 @@ import type { Quantisation } from './dither.js';
 import { inflateTile } from './gzip-tile.js';
 import { decodeRice } from './rice.js';
 import type { RiceOutput } from './rice.js';
-import { codecParameters, rawNumbers, riceBlockSize, ricePixelBytes, tileCodecs } from './tile-codecs.js';
+import {
+  codecParameters,
+  pixelBytesOf,
+  rawNumbers,
+  riceBlockSize,
+  ricePixelBytes,
+  tileCodecs,
+} from './tile-codecs.js';
 import type { CodecContext, TileNumbers } from './tile-codecs.js';
 import { TileError } from './tile-error.js';
 import { forEachRun, tileLayout } from './tile-layout.js';
@@ -20,6 +27,11 @@ export interface CompressedPicture {
   readonly bitpix: number;
   readonly bytes: Uint8Array;
 }
+
+/** Below this a tile may claim any number of pixels. */
+const FREE_PIXELS = 2 ** 20;
+/** Deflate shrinks at most 1032 times, and an even tile of any codec but H-compress less. */
+const MAX_PIXELS_PER_BYTE = 1032;
 
 /** Outcome of decoding: `problem` says why it stopped early, `pixels` how many from the start on are sound. */
 export interface DecodedTiles {
@@ -62,6 +74,9 @@ export function decodeTiles(picture: CompressedPicture, from: number, out: Store
     try {
       const context = contextOf(table, index, tile, bitpix, named, parameter);
       const packed = table.cell('COMPRESSED_DATA', index);
+      if (tile.pixels > Math.max(FREE_PIXELS, packed.length * MAX_PIXELS_PER_BYTE)) {
+        throw new TileError(`claims ${tile.pixels} pixels from ${packed.length} bytes`);
+      }
       const run =
         packed.length > 0 && rice && !context.quantised ? wholeRun(tile, axes, from, out, context) : null;
       if (run) {
@@ -107,7 +122,7 @@ function contextOf(
 function plainTile(table: TileTable, index: number, context: CodecContext): TileNumbers {
   const plain = { ...context, quantised: false };
   const gzipped = table.cell('GZIP_COMPRESSED_DATA', index);
-  if (gzipped.length > 0) return rawNumbers(inflateTile(gzipped, context.pixels * 8), plain);
+  if (gzipped.length > 0) return rawNumbers(inflateTile(gzipped, context.pixels, pixelBytesOf(plain)), plain);
   const bytes = table.cell('UNCOMPRESSED_DATA', index);
   if (bytes.length > 0) return rawNumbers(bytes, plain);
   throw new TileError('holds no data');

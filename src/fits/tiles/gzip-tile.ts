@@ -1,10 +1,20 @@
 import { unzipSync } from 'node:zlib';
 import { TileError } from './tile-error.js';
 
-/** Inflate one tile (gzip or zlib wrapping) to at most `maxBytes`. Throws TileError. */
-export function inflateTile(bytes: Uint8Array, maxBytes: number): Uint8Array {
+/** Widest pixel, bytes. */
+const MAX_PIXEL_BYTES = 8;
+
+/**
+ * Inflate one tile (gzip or zlib wrapping) of so many pixels; `pixelBytes` is the width expected, others up to 8 are let through.
+ * Throws TileError for damaged data and for more bytes than pixels can have.
+ */
+export function inflateTile(bytes: Uint8Array, pixels: number, pixelBytes: number): Uint8Array {
   try {
-    return unzipSync(bytes, { maxOutputLength: Math.max(maxBytes, 1), chunkSize: Math.max(64, maxBytes) });
+    return unzipSync(bytes, {
+      maxOutputLength: Math.max(1, pixels * MAX_PIXEL_BYTES),
+      // One buffer of the right size: the engine's buffers live until the thread's next turn.
+      chunkSize: Math.max(64, pixels * pixelBytes),
+    });
   } catch (error) {
     const tooLarge = (error as NodeJS.ErrnoException).code === 'ERR_BUFFER_TOO_LARGE';
     throw new TileError(

@@ -47,12 +47,17 @@ export function rawNumbers(bytes: Uint8Array, context: CodecContext): TileNumber
   }
 }
 
+/** Bytes of a pixel as gzip holds it: 32-bit integers where floats were quantised. */
+export function pixelBytesOf(context: CodecContext): number {
+  return context.quantised ? 4 : Math.abs(context.bitpix) / 8;
+}
+
 function gzip1(bytes: Uint8Array, context: CodecContext): TileNumbers {
-  return rawNumbers(inflateTile(bytes, context.pixels * 8), context);
+  return rawNumbers(inflateTile(bytes, context.pixels, pixelBytesOf(context)), context);
 }
 
 function gzip2(bytes: Uint8Array, context: CodecContext): TileNumbers {
-  const inflated = inflateTile(bytes, context.pixels * 8);
+  const inflated = inflateTile(bytes, context.pixels, pixelBytesOf(context));
   const width = inflated.length / context.pixels;
   if (!Number.isInteger(width))
     throw new TileError(`holds ${inflated.length} bytes for ${context.pixels} pixels`);
