@@ -1,5 +1,5 @@
 import { UsageError } from '../errors.js';
-import { defaultStorePath, openStore, type DateRange, type RigStore } from '../rig/index.js';
+import { asStoreError, defaultStorePath, openStore, type DateRange, type RigStore } from '../rig/index.js';
 import { resolve } from 'node:path';
 import { loadConfig } from './config.js';
 import type { CliContext } from './context.js';
@@ -42,6 +42,8 @@ export function withStore<T>(
   const store = openStore(path, { purpose });
   try {
     return work(store);
+  } catch (error) {
+    throw asStoreError(error, path);
   } finally {
     store.close();
   }
