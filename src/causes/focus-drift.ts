@@ -2,7 +2,7 @@ import { criticalFocusZoneMicron, thermalShiftMicron } from '../optics/index.js'
 import { BEFORE_TOUCHING } from './cautions.js';
 import { bounded, logistic } from './confidence.js';
 import { driftOfRun, type RunDrift } from './focus-trend.js';
-import { defocusLogOdds, defocusShare, focusRuns } from './focus-runs.js';
+import { defocusShare, focusRuns } from './focus-runs.js';
 import type { Cause, Evidence } from './types.js';
 
 const FEWEST_FRAMES = 5;
@@ -38,12 +38,8 @@ export const focusDrift: Cause = {
       const drift = driftOfRun(run.facts);
       if (!drift) continue;
       const share = defocusShare(run.facts);
-      // Witnesses: the shape of the stars, a smooth trend, the fitted focus moving away with time or temperature.
-      const logOdds =
-        defocusLogOdds(share) +
-        bounded(5 * (drift.explained - 0.55), 2.5) +
-        bounded(0.6 * (drift.focusSignificance - 3), 3) -
-        0.5;
+      // A step (a bumped focuser, another filter) is no drift, however well a slope fits it.
+      const logOdds = bounded(1.3 * (drift.significance - 3.2), 4) - bounded(0.7 * drift.blockBetter, 4);
       const large = logistic(4 * Math.log(Math.max(1e-3, drift.softeningPercent) / MATTERS_PERCENT));
       const confidence = logistic(logOdds) * large;
       if (best === null || confidence > best.confidence) best = { drift, confidence, share };
@@ -91,9 +87,10 @@ function evidenceOf(drift: RunDrift, share: ReturnType<typeof defocusShare>): Ev
       limit: MATTERS_PERCENT,
     },
     {
-      what: 'part of the change of width that a smooth drift explains',
-      value: 100 * drift.explained,
-      unit: '%',
+      what: 'a moving focus accounts for widths and shapes better than one at rest by',
+      value: drift.significance,
+      unit: 'standard errors',
+      limit: 3.2,
     },
   ];
   if (share !== null)

@@ -61,6 +61,7 @@ interface Stretch {
 function offsetStretches(night: NightSeries): Stretch[] {
   const result: Stretch[] = [];
   const calm = sharpest(night);
+  const runs = focusRuns(night);
   for (const facts of candidates(night)) {
     const fitted = facts.filter((f) => f.fitted !== null);
     if (fitted.length === 0) continue;
@@ -72,8 +73,13 @@ function offsetStretches(night: NightSeries): Stretch[] {
     // Witnesses: stars lost their wings (against the sharp frames of the night), are wider, and the fitted focus is off.
     const shape = calm.ratio === null || !Number.isFinite(ratio) ? 0 : Math.log(calm.ratio / ratio);
     const width = median(facts.map((f) => f.frame.fwhm.px ?? NaN).filter(Number.isFinite)) / calm.width;
-    const inside = facts.length >= 5 ? driftOfRun(facts) : null;
-    const drifting = inside === null ? 0 : inside.softeningPercent * Math.max(0, inside.explained);
+    // A steady drift of the run they belong to makes frames soft too: then they are no offset.
+    const drift = runs
+      .filter((run) => run.facts.length >= 5 && run.facts.some((f) => f.file === facts[0].file))
+      .map((run) => driftOfRun(run.facts))
+      .reduce((a, b) => (b !== null && (a === null || b.significance > a.significance) ? b : a), null);
+    const drifting =
+      drift === null ? 0 : bounded(1.3 * (drift.significance - 3.2), 4) - bounded(0.7 * drift.blockBetter, 4);
     const expected = Math.max(0.01, 0.29 * Math.log(Math.max(1.001, width)));
     const whole = facts.length > 0.8 * night.facts.length;
     // Half-flux diameters of colour mosaics and of few stars are noisy: the witness counts as far as its error allows.
@@ -87,7 +93,7 @@ function offsetStretches(night: NightSeries): Stretch[] {
         bounded(0.5 * (offset / Math.max(error, 0.1 * air) - 3), 2) +
         bounded(12 * (width - 1.1), 2) -
         0.5;
-    const steady = logistic(0.25 * (softer - 1.3 * drifting));
+    const steady = logistic(2.5 - Math.max(0, drifting) * 1.3);
     const large = logistic(
       4 * Math.log(Math.max(0.1, whole ? softer : Math.max(softer, 100 * (width - 1))) / MATTERS_PERCENT),
     );

@@ -2,18 +2,27 @@ import { robustLinearFit } from '../field/index.js';
 import { bounded } from './confidence.js';
 import type { FrameFacts, NightSeries } from './night-series.js';
 
-/** Frames of one group with the focuser at rest: only there can focus drift. */
+/** Frames of one group with the focuser at rest, or moved by known steps. */
 export interface FocusRun {
   readonly facts: readonly FrameFacts[];
 }
 
-/** Group the night into runs of constant focuser position within each group, in time order; a changed position starts a new run. */
+/**
+ * Group the night into runs in which focus could only drift: frames of one group with the focuser at rest (a changed position starts a
+ * new run), and whole groups where the focuser's moves are known in micrometres.
+ */
 export function focusRuns(night: NightSeries): FocusRun[] {
   const runs: FrameFacts[][] = [];
   const open = new Map<string, { position: number | null; facts: FrameFacts[] }>();
+  const whole = new Map<string, FrameFacts[]>();
   for (const fact of night.facts) {
     if (fact.softness === null) continue;
-    const position = fact.frame.header.focuserPosition;
+    const { focuserPosition: position, focuserMicronPerStep: step } = fact.frame.header;
+    if (position !== null && step !== null && (fact.optics?.detail.micronPerDiscPx ?? null) !== null) {
+      const list = whole.get(fact.frame.group);
+      if (list) list.push(fact);
+      else whole.set(fact.frame.group, [fact]);
+    }
     const current = open.get(fact.frame.group);
     if (current && current.position === position) {
       current.facts.push(fact);
@@ -23,6 +32,7 @@ export function focusRuns(night: NightSeries): FocusRun[] {
     runs.push(facts);
     open.set(fact.frame.group, { position, facts });
   }
+  for (const facts of whole.values()) if (!runs.some((run) => run.length === facts.length)) runs.push(facts);
   return runs.map((facts) => ({ facts }));
 }
 

@@ -1,21 +1,23 @@
-import { robustLinearFit } from '../field/index.js';
-import { MOMENT_PER_FWHM2 } from '../night/blur-response.js';
+import { quantile } from 'simple-statistics';
+import { isotropicResponse, MOMENT_PER_FWHM2, widthRatio } from '../night/blur-response.js';
 import type { FrameFacts } from './night-series.js';
 
-/** How focus moved during one rest of the focuser. */
+/** How focus moved during one rest of the focuser, or between known moves of it. */
 export interface RunDrift {
   readonly facts: readonly FrameFacts[];
-  /** Part of the variance of star width that a smooth (parabolic in squares) course in time explains, 0..1, adjusted for its terms. */
-  readonly explained: number;
-  /** Growth of FWHM from the sharpest part of the course to its softest end, per cent. */
+  /** How much better a steadily moving focus accounts for widths and shapes than a focus at rest, standard errors. */
+  readonly significance: number;
+  /** Half the difference of squares by which a block of frames out of focus (a bump, not a drift) accounts better; < 0: worse. */
+  readonly blockBetter: number;
+  /** Growth of FWHM from the sharpest moment of the course to its softer end, per cent. */
   readonly softeningPercent: number;
-  /** Slope of the fitted focus with time or temperature in units of its error. */
-  readonly focusSignificance: number;
+  /** Steady movement of focus, blur disc in pixels over the whole run, and its size per unit of time and temperature. */
+  readonly travelPx: number;
   readonly micronPerHour: Measured | null;
   readonly micronPerKelvin: Measured | null;
   readonly temperatureChangeK: number | null;
   readonly kelvinPerHour: number | null;
-  /** Hours from the sharpest moment to 6 % wider stars; null when time is unknown. */
+  /** Hours from the sharpest moment to 6 % wider stars; null when time is unknown or it never came to that. */
   readonly hoursToSoften: number | null;
   readonly frames: readonly { readonly file: string; readonly softeningPercent: number }[];
 }
@@ -25,47 +27,230 @@ export interface Measured {
   readonly error: number;
 }
 
-/** Scatter of ln(FWHM^2) that ordinary seeing gives from frame to frame; keeps small nights from looking certain. */
-const SEEING_SCATTER = 0.03;
+/** Scatter of ln(moment) that the seeing gives from frame to frame at the least; the run's own neighbours may say more. */
+const LEAST_SEEING_SCATTER = 0.06;
+/** Seeing keeps part of its state from frame to frame, so that neighbours scatter less than the run does. */
+const SEEING_MEMORY = 1.5;
+/** Focus at the start and travel over the run that are tried, in widths of a sharp star. */
+const START_GRID = [-1.2, -0.8, -0.5, -0.3, -0.15, 0, 0.15, 0.3, 0.5, 0.8, 1.2];
+const TRAVEL_GRID = [0.2, 0.35, 0.5, 0.7, 0.9, 1.2, 1.6, 2.1, 2.7];
+
+interface Datum {
+  /** 0 at the start of the run, 1 at its end. */
+  readonly x: number;
+  /** What known moves of the focuser have added to the focus error since the start, blur disc in pixels. */
+  readonly moved: number;
+  readonly moment: number;
+  readonly ratio: number | null;
+  readonly ratioError: number;
+  /** The joint fit's own focus, blur disc in pixels, where the field pattern gives it. */
+  readonly focus: number | null;
+  readonly focusError: number;
+}
 
 /**
- * Fit the course of star width and of the fitted focus over one run of frames with the focuser at rest.
+ * Fit a focus that moves steadily over one run of frames with the focuser at rest, or moved by known steps: ln moment = ln V + ln R(q), half-flux diameter over
+ * FWHM = r W(q), q = (a + b x)^2 / 16 V, with seeing scattering about V; x is temperature where it changed steadily, else time.
  *
- * FWHM^2 = seeing^2 + c (t - t0)^2 is a parabola in time: fitted in ln FWHM^2 by order of exposure. Null with fewer than five frames.
+ * Compared with a focus at rest (q the same for all). Null with fewer than five frames.
  */
 export function driftOfRun(facts: readonly FrameFacts[]): RunDrift | null {
   if (facts.length < 5) return null;
-  const at = facts.map((f, k) => f.hours ?? k);
-  const start = at[0];
-  const length = Math.max(1e-9, at[at.length - 1] - start);
-  const x = at.map((t) => (t - start) / length);
-  const y = facts.map((f) => Math.log((f.softness ?? 1) ** 2));
-  const fit = robustLinearFit(
-    x.map((t) => [1, t, t * t]),
-    y,
-    y.map(() => SEEING_SCATTER),
+  const times = facts.map((f, k) => f.hours ?? k);
+  const temperatures = facts.flatMap((f) => (f.temperatureC === null ? [] : [f.temperatureC]));
+  const change =
+    temperatures.length === facts.length ? temperatures[temperatures.length - 1] - temperatures[0] : null;
+  const byTemperature = change !== null && Math.abs(change) > 0.4;
+  const raw = byTemperature ? temperatures : times;
+  const span = raw[raw.length - 1] - raw[0];
+  if (span === 0) return null;
+  const width = quantile(
+    facts.map((f) => f.frame.fwhm.px ?? 1),
+    0.25,
   );
-  if (!fit) return null;
-  const course = x.map((t) => fit.coefficients[0] + fit.coefficients[1] * t + fit.coefficients[2] * t * t);
-  const mean = y.reduce((a, b) => a + b, 0) / y.length;
-  const total = y.reduce((sum, v) => sum + (v - mean) ** 2, 0) + y.length * SEEING_SCATTER ** 2;
-  const left = y.reduce((sum, v, k) => sum + (v - course[k]) ** 2, 0) + y.length * SEEING_SCATTER ** 2;
-  const explained = Math.max(0, 1 - ((left / total) * (y.length - 1)) / (y.length - 3));
-  const lowest = Math.min(...course);
-  const softening = course.map((c) => 100 * (Math.exp((c - lowest) / 2) - 1));
-  const focus = focusTrend(facts);
+  const moves = knownMoves(facts);
+  const data = facts.map((f, k) => datum(f, (raw[k] - raw[0]) / span, width, moves[k]));
+  const scatter = seeingScatter(data);
+  const rest = bestAtRest(data, width, scatter);
+  let best = { cost: Infinity, start: 0, travel: 0 };
+  const moved = data.some((d) => d.moved !== 0);
+  for (const start of START_GRID)
+    for (const travel of TRAVEL_GRID)
+      // Without a moved focuser the two senses of travel look alike.
+      for (const sense of moved ? [1, -1] : [1]) {
+        const cost = steady(data, width, scatter, start * width, sense * travel * width);
+        if (cost < best.cost) best = { cost, start: start * width, travel: sense * travel * width };
+      }
+  best = refine(data, width, scatter, best);
+  const significance = Math.sqrt(Math.max(0, rest - best.cost));
+  const added = data.map(
+    (d) => (best.start + best.travel * d.x) ** 2 / 16 / (MOMENT_PER_FWHM2 * width * width),
+  );
+  const least = isotropicResponse(Math.min(...added)).value;
+  const softening = added.map((q) => 100 * (Math.sqrt(isotropicResponse(q).value / least) - 1));
+  const hours = (facts[facts.length - 1].hours ?? 0) - (facts[0].hours ?? 0);
+  const micron = facts.find((f) => f.optics !== null)?.optics?.detail.micronPerDiscPx ?? null;
+  const travelError = best.travel / Math.max(1, significance);
+  const per = (unit: number): Measured | null =>
+    micron === null || unit === 0
+      ? null
+      : { value: (Math.abs(best.travel) * micron) / unit, error: Math.abs((travelError * micron) / unit) };
   return {
     facts,
-    explained,
-    softeningPercent: Math.max(softening[0], softening[softening.length - 1]),
-    focusSignificance: focus.significance,
-    micronPerHour: focus.micronPerHour,
-    micronPerKelvin: focus.micronPerKelvin,
-    temperatureChangeK: focus.temperatureChangeK,
-    kelvinPerHour: focus.kelvinPerHour,
+    significance,
+    // Where it starts, where it ends and how much: a block has more freedom than a drift.
+    blockBetter: (best.cost - bestBlock(data, width, scatter)) / 2 - 1.5,
+    softeningPercent: Math.max(...softening),
+    travelPx: best.travel,
+    micronPerHour: hours > 0 ? per(hours) : null,
+    micronPerKelvin: byTemperature && change !== null ? per(Math.abs(change)) : null,
+    temperatureChangeK: change,
+    kelvinPerHour: change === null || !(hours > 0) ? null : change / hours,
     hoursToSoften: hoursToSoften(facts, softening),
     frames: facts.map((f, k) => ({ file: f.file, softeningPercent: softening[k] })),
   };
+}
+
+function datum(fact: FrameFacts, x: number, width: number, moved: number): Datum {
+  const { fitted } = fact;
+  const size = 0.2 * (fact.frame.fwhm.px ?? width) ** 2;
+  return {
+    x,
+    moved,
+    // The trail is not the focus's doing: half of it sits in the mean size.
+    moment: size * (1 - 0.5 * Math.min(0.8, fact.trail?.strength ?? 0)),
+    ratio: fact.trail !== null && fact.trail.strength > 0.2 ? null : fact.widthRatio,
+    ratioError: fact.widthRatioError,
+    focus: fitted === null || fitted.focusErrorPx > 0.25 * width ? null : fitted.focusPx,
+    focusError: Math.hypot(fitted?.focusErrorPx ?? 1, 0.12 * width),
+  };
+}
+
+/** Scatter of ln(moment) between neighbours, which a slow drift leaves alone. */
+function seeingScatter(data: readonly Datum[]): number {
+  const steps = data.slice(1).map((d, k) => Math.abs(Math.log(d.moment / data[k].moment)));
+  const typical = quantile(steps, 0.5) / 0.6745 / Math.SQRT2;
+  return SEEING_MEMORY * Math.max(LEAST_SEEING_SCATTER, Math.min(0.3, typical));
+}
+
+/** Focus at rest: a surface that stays while the known moves act, or a focus that is the same in every frame. */
+function bestAtRest(data: readonly Datum[], width: number, scatter: number): number {
+  let best = Infinity;
+  for (const start of [0, 0.3, 0.6, 1, 1.5, 2.2]) {
+    best = Math.min(
+      best,
+      steady(data, width, scatter, start * width, 0),
+      costOf(data, width, scatter, () => start * width),
+    );
+  }
+  return best;
+}
+
+/** Known moves of the focuser since the first frame, blur disc in pixels (outwards lessens z); zeros where step or scale is unknown. */
+function knownMoves(facts: readonly FrameFacts[]): number[] {
+  const micron = facts.find((f) => f.optics !== null)?.optics?.detail.micronPerDiscPx ?? null;
+  const first = facts[0].frame.header.focuserPosition;
+  return facts.map((f) => {
+    const { focuserPosition, focuserMicronPerStep } = f.frame.header;
+    if (micron === null || first === null || focuserPosition === null || focuserMicronPerStep === null)
+      return 0;
+    return (-(focuserPosition - first) * focuserMicronPerStep) / micron;
+  });
+}
+
+function refine(
+  data: readonly Datum[],
+  width: number,
+  scatter: number,
+  from: { cost: number; start: number; travel: number },
+): { cost: number; start: number; travel: number } {
+  let best = from;
+  for (let step = 0.08 * width; step > 0.005 * width; step /= 2)
+    for (const [ds, dt] of [
+      [step, 0],
+      [-step, 0],
+      [0, step],
+      [0, -step],
+      [step, -step],
+      [-step, step],
+    ]) {
+      const travel = best.travel + dt;
+      const cost = steady(data, width, scatter, best.start + ds, travel);
+      if (cost < best.cost) best = { cost, start: best.start + ds, travel };
+    }
+  return best;
+}
+
+function steady(
+  data: readonly Datum[],
+  width: number,
+  scatter: number,
+  start: number,
+  travel: number,
+): number {
+  return costOf(data, width, scatter, (d) => start + travel * d.x + d.moved);
+}
+
+/** Places where a block may start or end: all of them in a short run, evenly spread in a long one. */
+const BLOCK_EDGES = 20;
+
+/** Best account by frames side by side that lie out of focus by one amount, the rest being in focus. */
+function bestBlock(data: readonly Datum[], width: number, scatter: number): number {
+  const step = Math.max(1, Math.ceil(data.length / BLOCK_EDGES));
+  let best = Infinity;
+  for (let from = 0; from < data.length; from += step)
+    for (let to = from + step; to <= data.length; to += step) {
+      if (to - from >= data.length) continue;
+      for (const size of [0.5, 0.8, 1.1, 1.5, 2.1]) {
+        best = Math.min(
+          best,
+          costOf(data, width, scatter, (_, k) => (k >= from && k < to ? size * width : 0)),
+        );
+      }
+    }
+  return best;
+}
+
+/** Robust sum of squares of a course; middle seeing and the base of the ratio are the data's own (weighted means of what is left). */
+function costOf(
+  data: readonly Datum[],
+  width: number,
+  scatter: number,
+  course: (d: Datum, k: number) => number,
+): number {
+  const base = MOMENT_PER_FWHM2 * width * width;
+  const sizes: number[] = [];
+  const ratios: { value: number; error: number }[] = [];
+  const foci: { model: number; value: number; error: number }[] = [];
+  data.forEach((d, k) => {
+    const z = course(d, k);
+    const q = (z * z) / 16 / base;
+    sizes.push(Math.log(d.moment) - Math.log(isotropicResponse(q).value));
+    if (d.ratio !== null)
+      ratios.push({ value: Math.log(d.ratio) - Math.log(widthRatio(q).value), error: d.ratioError });
+    if (d.focus !== null) foci.push({ model: z, value: d.focus, error: d.focusError });
+  });
+  let cost = spread(sizes.map((value) => ({ value, error: scatter })));
+  cost += spread(ratios);
+  // The global sign of the fitted focus is open here, and so is its zero where curvature shifts the best mean.
+  if (foci.length >= 3) {
+    const along = spread(foci.map((f) => ({ value: f.value - f.model, error: f.error })));
+    const against = spread(foci.map((f) => ({ value: f.value + f.model, error: f.error })));
+    cost += Math.min(along, against);
+  }
+  return cost;
+}
+
+/** Squares about the weighted mean, in errors, each capped at nine. */
+function spread(values: readonly { readonly value: number; readonly error: number }[]): number {
+  let weight = 0;
+  let sum = 0;
+  for (const { value, error } of values) {
+    weight += 1 / (error * error);
+    sum += value / (error * error);
+  }
+  const mean = weight > 0 ? sum / weight : 0;
+  return values.reduce((total, { value, error }) => total + Math.min(9, ((value - mean) / error) ** 2), 0);
 }
 
 function hoursToSoften(facts: readonly FrameFacts[], softening: readonly number[]): number | null {
@@ -76,57 +261,4 @@ function hoursToSoften(facts: readonly FrameFacts[], softening: readonly number[
     if (softening[k] >= 6 && here !== null && then !== null && here > then) return here - then;
   }
   return null;
-}
-
-interface FocusTrend {
-  readonly significance: number;
-  readonly micronPerHour: Measured | null;
-  readonly micronPerKelvin: Measured | null;
-  readonly temperatureChangeK: number | null;
-  readonly kelvinPerHour: number | null;
-}
-
-/** Straight line through the fitted focus against time and against temperature. */
-function focusTrend(facts: readonly FrameFacts[]): FocusTrend {
-  const known = facts.filter((f) => f.fitted !== null && f.hours !== null);
-  const micron = facts.find((f) => f.optics !== null)?.optics?.detail.micronPerDiscPx ?? null;
-  const temperatures = facts.flatMap((f) => (f.temperatureC === null ? [] : [f.temperatureC]));
-  const change = temperatures.length >= 2 ? temperatures[temperatures.length - 1] - temperatures[0] : null;
-  const hours = (known[known.length - 1]?.hours ?? 0) - (known[0]?.hours ?? 0);
-  const perHour = line(known, (f) => f.hours ?? 0);
-  const warm = known.filter((f) => f.temperatureC !== null);
-  const perKelvin =
-    change !== null && Math.abs(change) > 0.3 && warm.length >= 5
-      ? line(warm, (f) => f.temperatureC ?? 0)
-      : null;
-  const inMicron = (m: Measured | null): Measured | null =>
-    m === null || micron === null ? null : { value: m.value * micron, error: m.error * micron };
-  return {
-    significance: perHour === null ? 0 : Math.abs(perHour.value) / perHour.error,
-    micronPerHour: inMicron(perHour),
-    micronPerKelvin: inMicron(perKelvin),
-    temperatureChangeK: change,
-    kelvinPerHour: change === null || !(hours > 0) ? null : change / hours,
-  };
-}
-
-function line(facts: readonly FrameFacts[], x: (f: FrameFacts) => number): Measured | null {
-  if (facts.length < 5) return null;
-  const fit = robustLinearFit(
-    facts.map((f) => [1, x(f)]),
-    facts.map((f) => f.fitted?.focusPx ?? 0),
-    facts.map((f) => {
-      // The fitted focus also carries the frame's seeing where the field shows no pattern: never trusted below 5 % of the width.
-      const floor = 0.05 * (f.fitted?.seeingPx ?? 1);
-      return Math.hypot(f.fitted?.focusErrorPx ?? 1, floor);
-    }),
-  );
-  if (!fit) return null;
-  return { value: fit.coefficients[1], error: Math.sqrt(fit.covariance[1][1]) };
-}
-
-/** Growth of FWHM that a blur disc of the given diameter gives, per cent, on a star of the given FWHM (both pixels). */
-export function softeningOfDisc(discPx: number, fwhmPx: number): number {
-  const added = discPx ** 2 / 16 / (MOMENT_PER_FWHM2 * fwhmPx ** 2);
-  return 100 * (Math.sqrt(1 + 1.25 * added) - 1);
 }

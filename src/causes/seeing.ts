@@ -55,7 +55,9 @@ function seeingFrames(night: NightSeries): { file: string; confidence: number; r
     const calm = quantile(widths, 0.25);
     members.forEach((fact, k) => {
       const ratio = widths[k] / calm;
-      const air = 1 - rig * 0.95;
+      // What shakes the mount widens the stars across the trail too.
+      const shaken = Math.min(0.9, 4 * Math.max(0, (fact.trail?.strength ?? 0) - 0.06));
+      const air = (1 - rig * 0.95) * (1 - shaken);
       result.push({
         file: fact.file,
         confidence: air * logistic(5 * Math.log(Math.max(1e-3, ratio - 1) / MATTERS)),

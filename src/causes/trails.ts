@@ -108,7 +108,9 @@ export function windLogOdds(picture: TrailPicture): number {
   const trust = picture.axisSource === 'wcs' ? 1.5 : 0.9;
   const axis =
     picture.axis === 'ra' || picture.axis === 'dec' ? -trust : picture.axis === 'other' ? 0.8 * trust : 0;
-  return scatter + uneven + both + axis - 0.4;
+  // One frame alone among calm ones: a jump or a lost guide star rather than wind, which shakes its neighbours too.
+  const alone = bad.length === 1 && picture.trailed.length >= 5 ? -1.5 : 0;
+  return scatter + uneven + both + axis + alone - 0.4;
 }
 
 function trailVector(fact: FrameFacts): { plus: number; cross: number; strength: number; error: number } {

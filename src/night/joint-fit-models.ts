@@ -19,7 +19,7 @@ export interface ChosenModel {
 }
 
 /** Frames that decide the shared optics; more add little and cost time. */
-const SHARED_FRAMES = 40;
+const SHARED_FRAMES = 28;
 /** A part more must improve the fit by this many standard errors to stay (the simplest adequate account is preferred). */
 const WORTH_KEEPING = 4;
 const FEWEST_PER_SIDE = 3;
@@ -60,10 +60,15 @@ export function chooseModel(frames: readonly FitFrame[], means: FieldMeans): Cho
   const worse = (other: FitSolution): number => Math.sqrt(Math.max(0, other.data - solution.data) / scatter2);
 
   // The better of the two extras first; the other only for what that one leaves.
+  const disguised =
+    Math.max(
+      worse(without(problem, solution, ['tx', 'ty', 'gx', 'gy'])),
+      worse(without(problem, solution, ['km', 'ka'])),
+    ) > WORTH_KEEPING;
   const significance = { rot: 0, coma: 0 };
   const extras: ('rot' | 'coma')[] = ['rot', 'coma'];
   while (extras.length > 0) {
-    const tried = extras.map((extra) => ({ extra, ...withExtra(problem, solution, extra) }));
+    const tried = extras.map((extra) => ({ extra, ...withExtra(problem, solution, extra, disguised) }));
     const best = tried.reduce((a, b) => (b.solution.cost < a.solution.cost ? b : a));
     significance[best.extra] = Math.sqrt(Math.max(0, solution.data - best.solution.data) / scatter2);
     if (
@@ -78,7 +83,8 @@ export function chooseModel(frames: readonly FitFrame[], means: FieldMeans): Cho
   }
   // Significance against the account finally chosen.
   for (const extra of ['rot', 'coma'] as const)
-    if (problem.free.includes(EXTRAS[extra][0])) significance[extra] = worse(without(problem, solution, EXTRAS[extra]));
+    if (problem.free.includes(EXTRAS[extra][0]))
+      significance[extra] = worse(without(problem, solution, EXTRAS[extra]));
   const tilt = worse(without(problem, solution, ['tx', 'ty', 'gx', 'gy']));
   const curvature = worse(without(problem, solution, ['km', 'ka']));
   const scale = Math.max(1, solution.data / degreesOfFreedom(problem));
@@ -113,25 +119,32 @@ function without(problem: FitProblem, solution: FitSolution, names: readonly Sha
   return stay.cost < anew.cost ? stay : anew;
 }
 
+/**
+ * Add rotation or coma. A few steps from the account at hand tell whether it gains at all; only then, or when a tilt or curvature
+ * that may be coma in disguise is there, the fit is started again without them.
+ */
 function withExtra(
   problem: FitProblem,
   solution: FitSolution,
   extra: 'rot' | 'coma',
+  disguised: boolean,
 ): { problem: FitProblem; solution: FitSolution } {
   const larger: FitProblem = { ...problem, free: [...problem.free, ...EXTRAS[extra]] };
   const [du, dv] = steepestAxis(problem.frames);
   // From the optics as fitted, and from a flat field: the extra may have been taken for tilt or curvature.
   const flat = { ...solution.shared, tx: 0, ty: 0, gx: 0, gy: 0, km: 0, ka: 0 };
   const width = problem.discPx / 4;
+  const tries = (
+    extra === 'rot'
+      ? [{ rot: 0.02 * width * width }]
+      : [{ comaG: 0.2 * width }, { comaX: 0.2 * width * du, comaY: 0.2 * width * dv }]
+  ).map((more) => solveJointFit(larger, { ...solution.shared, ...more }, solution.own, 8));
+  const quick = tries.reduce((a, b) => (b.cost < a.cost ? b : a));
+  if (solution.cost - quick.cost < WORTH_KEEPING && !disguised) return { problem: larger, solution: quick };
   const starts =
     extra === 'rot'
-      ? [
-          { ...solution.shared, rot: 0.02 * width * width },
-          { ...flat, rot: 0.1 * width * width },
-        ]
+      ? [{ ...flat, rot: 0.1 * width * width }]
       : [
-          { ...solution.shared, comaG: 0.3 * width },
-          { ...solution.shared, comaX: 0.3 * width * du, comaY: 0.3 * width * dv },
           ...[-1, 1].map((side) => ({
             ...flat,
             comaG: 0.3 * width,
@@ -139,9 +152,10 @@ function withExtra(
             comaY: 0.3 * side * width * dv,
           })),
         ];
-  const best = starts
-    .map((shared) => solveJointFit(larger, shared, startFrames(larger, shared), 20))
-    .reduce((a, b) => (b.cost < a.cost ? b : a));
+  const best = [
+    solveJointFit(larger, quick.shared, quick.own, 20),
+    ...starts.map((shared) => solveJointFit(larger, shared, startFrames(larger, shared), 20)),
+  ].reduce((a, b) => (b.cost < a.cost ? b : a));
   return { problem: larger, solution: best };
 }
 

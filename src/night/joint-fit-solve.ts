@@ -42,6 +42,8 @@ export interface FitSolution {
 }
 
 const LAMBDA_START = 1e-3;
+/** Gain of a step, in squares of errors, below which nothing that is reported would change. */
+const CONVERGED = 0.02;
 
 interface Normal {
   readonly cost: number;
@@ -84,7 +86,7 @@ export function solveJointFit(
       own = nextOwn;
       normal = next;
       lambda = Math.max(1e-9, lambda / 5);
-      if (gain < 1e-4 * Math.max(1, next.cost) * 0.1) break;
+      if (gain < CONVERGED) break;
     } else {
       lambda *= 6;
       if (lambda > 1e8) break;
