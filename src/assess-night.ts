@@ -7,6 +7,7 @@ import {
   findLightFrames,
   fitNight,
   judgeNight,
+  readDecisions,
   summariseNight,
   whatIf,
 } from './night/index.js';
@@ -25,7 +26,7 @@ export interface NightOptions {
   readonly signal?: AbortSignal;
   readonly onProgress?: (progress: FramesProgress) => void;
   readonly memory?: FrameMemory;
-  /** A person's own decisions, by the frame's name in the night; they win over the limits. */
+  /** A person's own decisions, by the frame's name in the night; they win over the limits. Default: those kept beside the frames. */
   readonly overrides?: ReadonlyMap<string, 'keep' | 'reject'>;
 }
 
@@ -48,7 +49,11 @@ export async function assessNight(
     onProgress: options.onProgress ?? null,
     memory: options.memory ?? null,
   });
-  return concludeNight(measured, { ...defaultLimits, ...options.limits }, options.overrides);
+  return concludeNight(
+    measured,
+    { ...defaultLimits, ...options.limits },
+    options.overrides ?? readDecisions(found),
+  );
 }
 
 /** Everything after the pixels: from measured frames to the NightAssessment. Pure arithmetic on records. */

@@ -4,6 +4,7 @@ import { registerLadder } from './ladder.js';
 import { registerMeasure } from './measure.js';
 import { registerCorners } from './corners.js';
 import { registerExplain } from './explain.js';
+import { registerReview } from './review.js';
 import { registerRig } from './rig.js';
 import { registerSimulate } from './simulate.js';
 import { registerSweep } from './sweep.js';
@@ -15,6 +16,7 @@ export const commands: readonly RegisterCommand[] = [
   registerCull,
   registerMeasure,
   registerCorners,
+  registerReview,
   registerWatch,
   registerSweep,
   registerLadder,

@@ -1,4 +1,5 @@
 export { applyOverrides } from './apply-overrides.js';
+export { decisionsFileName, readDecisions, recordDecision, type OwnDecision } from './decisions-file.js';
 export { findLightFrames, isFrameName, type FoundFrame } from './find-frames.js';
 export { fitNight } from './joint-fit.js';
 export { judgeNight, type JudgedNight } from './judge-night.js';

@@ -1,3 +1,4 @@
+import type { NightAssessment } from '../../causes/types.js';
 import { html, type SafeHtml } from '../html.js';
 import { arcsec, count, duration, pixels } from '../numbers.js';
 import { reasonTitles, type PageView } from '../view.js';
@@ -9,12 +10,7 @@ export const verdict: Panel = {
   title: 'Verdict',
   draw: (view) => {
     const { summary } = view.night.night;
-    const light =
-      summary.exposureSecondsKept > 0 ? `, ${duration(summary.exposureSecondsKept)} of light` : '';
-    const headline =
-      summary.frames === 0
-        ? 'No sub could be measured.'
-        : `Keep ${summary.kept} of ${count(summary.frames, 'sub')}${light}.`;
+    const headline = headlineOf(view.night);
     return html`<p class="headline">${headline}</p>
       ${strip(view)}${tally(view)}
       <ul class="plain">
@@ -22,6 +18,13 @@ export const verdict: Panel = {
       </ul>`;
   },
 };
+
+/** The night in one sentence. */
+export function headlineOf({ night: { summary } }: NightAssessment): string {
+  if (summary.frames === 0) return 'No sub could be measured.';
+  const light = summary.exposureSecondsKept > 0 ? `, ${duration(summary.exposureSecondsKept)} of light` : '';
+  return `Keep ${summary.kept} of ${count(summary.frames, 'sub')}${light}.`;
+}
 
 function width(view: PageView): SafeHtml | null {
   const { medianFwhmArcsec, medianFwhmPx } = view.night.night.summary;

@@ -1,0 +1,1 @@
+export { serveReview, type ReviewServer, type ReviewSource } from './review-server.js';
