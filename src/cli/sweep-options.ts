@@ -1,7 +1,7 @@
 import { InvalidArgumentError, Option, type Command } from 'commander';
 import { UsageError } from '../errors.js';
 import type { SweepOptions } from '../night/sweep/index.js';
-import { positiveNumber } from './frame-options.js';
+import { positiveNumber, wholeNumber } from './frame-options.js';
 
 /** Flags that sweep and ladder share. */
 export interface SweepFlags {
@@ -73,6 +73,23 @@ export function addSweepOptions(command: Command): Command {
         positiveNumber,
       ),
     );
+}
+
+/** Add the options of measuring frames star by star. */
+export function addStarFrameOptions(command: Command): Command {
+  return command
+    .addOption(
+      new Option(
+        '--scale <arcsec>',
+        'plate scale, arcsec per stored pixel, instead of the header’s',
+      ).argParser(positiveNumber),
+    )
+    .addOption(
+      new Option('--hdu <number>', 'image to measure in files with several (0 = primary)').argParser(
+        wholeNumber,
+      ),
+    )
+    .option('--salvage', 'measure the rows that exist of truncated files');
 }
 
 /** Add the options about mending a tilt. */

@@ -1,6 +1,6 @@
 import { Option } from 'commander';
 import type { CliContext, RegisterCommand } from './context.js';
-import { addFrameOptions, type FrameFlags } from './frame-options.js';
+import type { StarFrameFlags } from './measured-frames.js';
 import {
   addSweepOptions,
   addTiltOptions,
@@ -9,7 +9,7 @@ import {
   type SweepFlags,
 } from './sweep-options.js';
 
-interface Flags extends FrameFlags, SweepFlags {
+interface Flags extends StarFrameFlags, SweepFlags {
   readonly json?: boolean;
   readonly report?: string;
   readonly rig?: string;
@@ -49,7 +49,7 @@ export const registerSweep: RegisterCommand = (program, context) => {
     .option('--db <file>', 'history file for --rig')
     .option('--json', 'one JSON document (schema starassay/sweep@1)')
     .option('--report <file>', 'also write a self-contained HTML page');
-  addFrameOptions(command)
+  addStarFrameOptions(command)
     .addHelpText('after', examples)
     .action(async (paths: string[]) => {
       const [

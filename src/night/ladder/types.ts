@@ -1,10 +1,9 @@
-import type { FrameAssessment } from '../../field/types.js';
-import type { Measured, SweepAssessment } from '../sweep/index.js';
+import type { Measured, SweepAssessment, SweepSource } from '../sweep/index.js';
 
 /** Frames taken at one spacing. */
 export interface LadderRung {
   readonly spacingMm: number;
-  readonly frames: readonly FrameAssessment[];
+  readonly frames: readonly SweepSource[];
 }
 
 export interface LadderOptions {

@@ -1,12 +1,15 @@
 import { UsageError } from '../../errors.js';
 import { fieldPosition } from '../../field/index.js';
 import type { FrameAssessment } from '../../field/types.js';
-import type { SweepCell, SweepData, SweepFrame, SweepOptions } from './types.js';
+import type { SweepCell, SweepData, SweepFrame, SweepOptions, SweepSource } from './types.js';
 
-/** Fewest cells with stars that a frame needs to take part. */
+/** Fewest stars (or cells with stars) that a frame needs to take part. */
 const FEWEST_CELLS = 3;
-/** Floor of a cell's error as a part of its size: pixel phase, neighbours and the response's own accuracy. */
+/** Floor of a cell's error as a part of its size: pixel phase, neighbours and the response's own accuracy; the same for a single star. */
 const FLOOR = 0.01;
+const STAR_FLOOR = 0.03;
+/** Scatter of single stars over their formal errors (neighbours, sky). */
+const STAR_SCATTER = 1.3;
 /** Positions that a fit with seeing free per frame needs. */
 export const FEWEST_POSITIONS = 4;
 
@@ -18,7 +21,7 @@ export const FEWEST_POSITIONS = 4;
  *
  * @throws UsageError when there are no positions, too few different ones, or several filters
  */
-export function sweepData(frames: readonly FrameAssessment[], options: SweepOptions): SweepData {
+export function sweepData(frames: readonly SweepSource[], options: SweepOptions): SweepData {
   const leftOut: { file: string; why: string }[] = [];
   const warnings: string[] = [];
   const first = frames[0];
@@ -26,7 +29,7 @@ export function sweepData(frames: readonly FrameAssessment[], options: SweepOpti
     throw new UsageError('sweep: no readable frame', 'Name the folder with the frames of the sweep.');
   refuseMixedFilters(frames);
 
-  const placed: { frame: FrameAssessment; step: number }[] = [];
+  const placed: { frame: SweepSource; step: number }[] = [];
   for (const frame of frames) {
     const step = positionOf(frame, options.positionPattern);
     if (step === null) leftOut.push({ file: frame.file, why: 'no focuser position' });
@@ -52,7 +55,7 @@ export function sweepData(frames: readonly FrameAssessment[], options: SweepOpti
   for (const { frame, step } of placed) {
     const cells = cellsOf(frame);
     if (cells.length < FEWEST_CELLS) {
-      leftOut.push({ file: frame.file, why: `stars in ${cells.length} parts of the field only` });
+      leftOut.push({ file: frame.file, why: `${cells.length} usable stars only` });
       continue;
     }
     sweep.push({
@@ -110,28 +113,57 @@ function positionOf(frame: FrameAssessment, pattern: string | null): number | nu
   return found ? Number(found[1]) : null;
 }
 
-function cellsOf(frame: FrameAssessment): SweepCell[] {
-  return frame.field.cells.flatMap((cell) => {
-    const { u, v, r2 } = fieldPosition(cell.x, cell.y, frame.image.widthPx, frame.image.heightPx);
-    const iso = (cell.mxx + cell.myy) / 2;
-    const plus = (cell.mxx - cell.myy) / 2;
-    if (!(iso > 0) || !Number.isFinite(cell.mxy) || !(cell.mError > 0)) return [];
-    const error = Math.hypot(cell.mError, FLOOR * iso);
-    return [
-      {
-        u,
-        v,
-        r2,
-        iso,
-        plus,
-        cross: cell.mxy,
-        isoError: error,
-        // Photon noise of a half difference is 1/sqrt(2) of that of one component.
-        shearError: error * Math.SQRT1_2,
-        stars: cell.stars,
-      },
-    ];
-  });
+function cellsOf(frame: SweepSource): SweepCell[] {
+  const { widthPx, heightPx } = frame.image;
+  if (frame.starShapes !== undefined) {
+    return frame.starShapes.flatMap((star) => {
+      const error = Math.hypot(STAR_SCATTER * star.mError, STAR_FLOOR * ((star.mxx + star.myy) / 2));
+      return cellOf(star, error, 1, widthPx, heightPx);
+    });
+  }
+  return frame.field.cells.flatMap((cell) =>
+    cell.mError > 0
+      ? cellOf(
+          cell,
+          Math.hypot(cell.mError, FLOOR * ((cell.mxx + cell.myy) / 2)),
+          cell.stars,
+          widthPx,
+          heightPx,
+        )
+      : [],
+  );
+}
+
+function cellOf(
+  star: {
+    readonly x: number;
+    readonly y: number;
+    readonly mxx: number;
+    readonly mxy: number;
+    readonly myy: number;
+  },
+  error: number,
+  stars: number,
+  widthPx: number,
+  heightPx: number,
+): SweepCell[] {
+  const { u, v, r2 } = fieldPosition(star.x, star.y, widthPx, heightPx);
+  const iso = (star.mxx + star.myy) / 2;
+  if (!(iso > 0) || !Number.isFinite(star.mxy)) return [];
+  return [
+    {
+      u,
+      v,
+      r2,
+      iso,
+      plus: (star.mxx - star.myy) / 2,
+      cross: star.mxy,
+      isoError: error,
+      // Photon noise of a half difference is 1/sqrt(2) of that of one component.
+      shearError: error * Math.SQRT1_2,
+      stars,
+    },
+  ];
 }
 
 /** The value that the frames share (within a part of it), null when none has one or they differ. */

@@ -2,7 +2,15 @@ import { median } from 'simple-statistics';
 import { choleskyInPlace, choleskyInverse } from '../../stats/cholesky.js';
 import { levenbergMarquardt } from '../../stats/levenberg-marquardt.js';
 import type { StarResponse } from './star-response.js';
-import { OWN_COUNT, predictCell, SHARED_COUNT, type SweepPrediction } from './sweep-model.js';
+import {
+  newDerivatives,
+  OWN_COUNT,
+  predictCell,
+  predictWithDerivatives,
+  SHARED_COUNT,
+  type OwnParameters,
+  type SweepPrediction,
+} from './sweep-model.js';
 import { startSweep } from './sweep-start.js';
 import type { SweepFrame } from './types.js';
 
@@ -12,7 +20,7 @@ export interface SweepFit {
   /** Covariance of the shared parameters, scaled to the scatter found; SHARED_COUNT squared, row-major. */
   readonly covariance: Float64Array;
   /** Per frame: logarithm of the undisturbed moment, tracking tensor. */
-  readonly own: readonly { readonly logMoment: number; readonly plus: number; readonly cross: number }[];
+  readonly own: readonly OwnParameters[];
   /** Typical (median absolute) residual of each frame, in errors. */
   readonly frameMisfit: readonly number[];
   readonly reducedChiSquare: number;
@@ -94,6 +102,11 @@ function ownAt(frame: number): number {
   return SHARED_COUNT + frame * OWN_COUNT;
 }
 
+function ownOf(parameters: ArrayLike<number>, frame: number): OwnParameters {
+  const at = ownAt(frame);
+  return { logMoment: parameters[at]!, plus: parameters[at + 1]!, cross: parameters[at + 2]! };
+}
+
 function solve(
   frames: readonly SweepFrame[],
   response: StarResponse,
@@ -102,16 +115,9 @@ function solve(
   start: Float64Array,
 ): { parameters: Float64Array; normal: Float64Array } {
   const n = start.length;
-  // Steps of the numerical derivatives: a hundredth of what each parameter plausibly spans.
-  const reach = Math.max(...frames.map((f) => f.outward)) - Math.min(...frames.map((f) => f.outward));
-  const steps = [1e-4 * reach, 1e-4 * reach, 1e-4 * reach, 1e-4 * reach, 1e-4 * reach, 1e-4];
-  const moved = new Float64Array(SHARED_COUNT);
-  const base: SweepPrediction = { iso: 0, plus: 0, cross: 0 };
-  const other: SweepPrediction = { iso: 0, plus: 0, cross: 0 };
-  // Derivatives of iso, plus, cross by shared (0..7) and own (8..10) parameters.
-  const slots = SHARED_COUNT + OWN_COUNT;
-  const d = [new Float64Array(slots), new Float64Array(slots), new Float64Array(slots)] as const;
-  const at = new Int32Array(slots);
+  const reach = frames.at(-1)!.outward - frames[0]!.outward;
+  const predicted = newDerivatives();
+  const at = new Int32Array(SHARED_COUNT + OWN_COUNT);
   for (let k = 0; k < SHARED_COUNT; k += 1) at[k] = k;
 
   const fit = levenbergMarquardt(
@@ -129,28 +135,11 @@ function solve(
         const [logMoment, plus, cross] = [p[own]!, p[own + 1]!, p[own + 2]!];
         for (let k = 0; k < OWN_COUNT; k += 1) at[SHARED_COUNT + k] = own + k;
         for (const cell of frame.cells) {
-          predictCell(response, p, logMoment, plus, cross, cell, frame.outward, base);
-          for (let k = 0; k < 6; k += 1) {
-            moved.set(p.subarray(0, SHARED_COUNT));
-            moved[k] = moved[k]! + steps[k]!;
-            predictCell(response, moved, logMoment, plus, cross, cell, frame.outward, other);
-            d[0][k] = (other.iso - base.iso) / steps[k]!;
-            d[1][k] = (other.plus - base.plus) / steps[k]!;
-            d[2][k] = (other.cross - base.cross) / steps[k]!;
-          }
-          d[0][6] = cell.r2;
-          predictCell(response, p, logMoment + 1e-4, plus, cross, cell, frame.outward, other);
-          d[0][8] = (other.iso - base.iso) / 1e-4;
-          d[1][8] = (other.plus - base.plus) / 1e-4;
-          d[2][8] = (other.cross - base.cross) / 1e-4;
-          const trail = Math.hypot(plus, cross) || 1;
-          d[0][9] = plus / trail;
-          d[0][10] = cross / trail;
-          d[1][9] = 1;
-          d[2][10] = 1;
-          cost += add(cell.iso - base.iso, cell.isoError, d[0], at, normal, gradient, n);
-          cost += add(cell.plus - base.plus, cell.shearError, d[1], at, normal, gradient, n);
-          cost += add(cell.cross - base.cross, cell.shearError, d[2], at, normal, gradient, n);
+          predictWithDerivatives(response, p, { logMoment, plus, cross }, cell, frame.outward, predicted);
+          const { iso, dIso, dPlus, dCross } = predicted;
+          cost += add(cell.iso - iso, cell.isoError, dIso, at, normal, gradient, n);
+          cost += add(cell.plus - predicted.plus, cell.shearError, dPlus, at, normal, gradient, n);
+          cost += add(cell.cross - predicted.cross, cell.shearError, dCross, at, normal, gradient, n);
         }
         // Seeing near the mean of the sweep (two parameters tied together), tracking small against the star.
         const miss = logMoment - p[7]!;
@@ -217,19 +206,9 @@ function describe(
   const all = frames.flatMap((frame) => frame.cells);
   const mean = all.reduce((sum, cell) => sum + cell.iso, 0) / all.length;
   frames.forEach((frame, f) => {
-    const own = ownAt(f);
     const misses: number[] = [];
     for (const cell of frame.cells) {
-      predictCell(
-        response,
-        parameters,
-        parameters[own]!,
-        parameters[own + 1]!,
-        parameters[own + 2]!,
-        cell,
-        frame.outward,
-        into,
-      );
+      predictCell(response, parameters, ownOf(parameters, f), cell, frame.outward, into);
       const parts = [
         (cell.iso - into.iso) / cell.isoError,
         (cell.plus - into.plus) / cell.shearError,
@@ -261,11 +240,7 @@ function describe(
   return {
     shared: parameters.slice(0, SHARED_COUNT),
     covariance,
-    own: frames.map((_, f) => ({
-      logMoment: parameters[ownAt(f)]!,
-      plus: parameters[ownAt(f) + 1]!,
-      cross: parameters[ownAt(f) + 2]!,
-    })),
+    own: frames.map((_, f) => ownOf(parameters, f)),
     frameMisfit,
     reducedChiSquare,
     explainedVariance: total > 0 ? 1 - residual / total : 0,

@@ -76,30 +76,20 @@ function fitTile(
   const at = (curvature: number, extra: number): number => (plane + curvature * r2 + extra) * perUnit;
   const centre: SweepCell = { ...place, r2, iso: 0, plus: 0, cross: 0, isoError: 1, shearError: 1, stars: 0 };
   const into: SweepPrediction = { iso: 0, plus: 0, cross: 0 };
+  const mean = { logMoment: fit.shared[7]!, plus: 0, cross: 0 };
   const low = data.frames[0]!.outward - 0.05 * reach;
   const curve = Array.from({ length: CURVE_POINTS }, (_, i) => {
     const outward = low + (1.1 * reach * i) / (CURVE_POINTS - 1);
-    predictCell(response, fit.shared, fit.shared[7]!, 0, 0, centre, outward, into, offset[0], offset[1]);
+    predictCell(response, fit.shared, mean, centre, outward, into, offset[0], offset[1]);
     const [radial, tangential] = alongRadius(into, centre);
     return { outwardMicron: outward * perUnit, radialPx: widthOf(radial), tangentialPx: widthOf(tangential) };
   });
   const points = inside.map(({ frame, cell, outward }) => {
     const own = fit.own[frame]!;
-    predictCell(
-      response,
-      fit.shared,
-      own.logMoment,
-      own.plus,
-      own.cross,
-      cell,
-      outward,
-      into,
-      offset[0],
-      offset[1],
-    );
+    predictCell(response, fit.shared, own, cell, outward, into, offset[0], offset[1]);
     const seen = { iso: cell.iso - into.iso, plus: cell.plus - into.plus, cross: cell.cross - into.cross };
     // What the star would be at the tile's centre in the mean seeing, plus its residual.
-    predictCell(response, fit.shared, fit.shared[7]!, 0, 0, centre, outward, into, offset[0], offset[1]);
+    predictCell(response, fit.shared, mean, centre, outward, into, offset[0], offset[1]);
     const [missR, missT] = alongRadius(seen, cell);
     const [radial, tangential] = alongRadius(into, centre);
     const size = widthOf(into.iso);
@@ -114,11 +104,18 @@ function fitTile(
     ...place,
     tangential: { value: at(fit.shared[3]!, offset[0]), error: error[0] * perUnit },
     sagittal: { value: at(fit.shared[4]!, offset[1]), error: error[1] * perUnit },
-    stars: Math.max(...inside.map((datum) => datum.cell.stars)),
+    stars: mostStars(inside),
     points,
     curve,
     misfit,
   };
+}
+
+/** Stars of this part of the field in the frame that shows most. */
+function mostStars(inside: readonly Datum[]): number {
+  const perFrame = new Map<number, number>();
+  for (const { frame, cell } of inside) perFrame.set(frame, (perFrame.get(frame) ?? 0) + cell.stars);
+  return Math.max(...perFrame.values());
 }
 
 /** Moments along the radius and across it. */
@@ -152,7 +149,7 @@ function solveOffsets(
     for (const { frame, cell, outward } of inside) {
       const own = fit.own[frame]!;
       const predict = (t: number, s: number, into: SweepPrediction): void =>
-        predictCell(response, fit.shared, own.logMoment, own.plus, own.cross, cell, outward, into, t, s);
+        predictCell(response, fit.shared, own, cell, outward, into, t, s);
       predict(offset[0], offset[1], base);
       const keys = ['iso', 'plus', 'cross'] as const;
       predict(offset[0] + step, offset[1] + (isCentre ? step : 0), moved);

@@ -1,4 +1,11 @@
+import type { FrameAssessment } from '../../field/types.js';
 import type { ScrewTurn } from '../../optics/index.js';
+import type { StarShape } from './star-shapes.js';
+
+/** A measured frame of a sweep, with its single stars where they are at hand (see `starShapes`); else its field cells are used. */
+export interface SweepSource extends FrameAssessment {
+  readonly starShapes?: readonly StarShape[];
+}
 
 /** What the user may say about a focus sweep; null = from the headers, or not known. */
 export interface SweepOptions {
@@ -27,7 +34,7 @@ export interface SweepOptions {
   } | null;
 }
 
-/** A mean star of one field cell of one frame. Tensor parts in pixel^2: iso (Mxx + Myy)/2, plus (Mxx - Myy)/2, cross Mxy. */
+/** A star (or the mean star of a field cell) of one frame. Tensor parts in pixel^2: iso (Mxx + Myy)/2, plus (Mxx - Myy)/2, cross Mxy. */
 export interface SweepCell {
   /** Half-diagonals from the sensor's centre. */
   readonly u: number;

@@ -90,7 +90,7 @@ export function tracedFrames(input: ScenarioInput, options: TracedOptions = {}):
 }
 
 /** Adaptive moments on pixels, iterated plainly: weight = the Gaussian that matches (Bernstein & Jarvis 2002). */
-function pixelMoments(
+export function pixelMoments(
   stamp: Float32Array,
   size: number,
   startX: number,
