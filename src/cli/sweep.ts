@@ -2,6 +2,7 @@ import { Option } from 'commander';
 import type { CliContext, RegisterCommand } from './context.js';
 import type { StarFrameFlags } from './measured-frames.js';
 import {
+  addStarFrameOptions,
   addSweepOptions,
   addTiltOptions,
   anyNumber,
