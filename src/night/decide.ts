@@ -61,13 +61,16 @@ function judgeStars(frame: FrameAssessment, limits: DecisionLimits): DecisionRea
   const measured = frame.stars.measured;
   const sized = frame.fwhm.px !== null || frame.hfd.px !== null;
   if (measured >= limits.minStars && sized) return null;
-  const stars = `${measured} good star${measured === 1 ? '' : 's'}`;
+  const stars = `${measured} star${measured === 1 ? '' : 's'}`;
+  const why = frame.unmeasured['fwhm'] ?? stars;
   return {
     code: 'too-few-stars',
     message:
       measured < limits.minStars
         ? `too few stars to tell: ${stars}, at least ${limits.minStars} needed`
-        : `too few stars to tell: no star width could be measured (${frame.unmeasured['fwhm'] ?? stars})`,
+        : why.startsWith('too few stars')
+          ? why
+          : `too few stars to tell: no star width could be measured (${why})`,
     value: measured,
     limit: limits.minStars,
   };

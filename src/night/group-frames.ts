@@ -90,6 +90,10 @@ function setsBy<F>(frames: readonly F[], partsOf: (frame: F) => (string | null |
   return [...sets.values()];
 }
 
+function shown(text: string | null): string {
+  return text?.trim().replace(/\s+/g, ' ') ?? '';
+}
+
 function comparable(text: string): string {
   return text.toLowerCase().replace(/\s+/g, '');
 }
@@ -97,12 +101,12 @@ function comparable(text: string): string {
 function keyOf(frame: FrameAssessment, exposureOf: (seconds: number | null) => string): GroupKey {
   const { header, image } = frame;
   return {
-    target: header.object?.trim() || 'unnamed target',
-    filter: header.filter?.trim() || 'no filter',
+    target: shown(header.object) || 'unnamed target',
+    filter: shown(header.filter) || 'no filter',
     exposure: exposureOf(header.exposureSeconds),
     gain: header.gain === null ? 'gain unknown' : `gain ${header.gain}`,
     binning: header.binning === null ? 'binning unknown' : `binning ${header.binning.join('x')}`,
-    camera: header.camera?.trim() || 'camera unknown',
+    camera: shown(header.camera) || 'camera unknown',
     size: `${image.widthPx} x ${image.heightPx} px`,
   };
 }
@@ -118,11 +122,16 @@ function exposureLabels(exposures: readonly (number | null)[]): (seconds: number
   return (seconds) => (seconds === null ? 'exposure unknown' : (label.get(seconds) ?? `${seconds} s`));
 }
 
+/** Target, filter and exposure, and of the rest what tells the group from others of the same three. */
 function groupNames(keys: readonly GroupKey[]): string[] {
-  const optional = (['gain', 'binning', 'camera', 'size'] as const).filter(
-    (part) => new Set(keys.map((key) => comparable(key[part]))).size > 1,
-  );
-  return keys.map((key) =>
-    [key.target, key.filter, key.exposure, ...optional.map((part) => key[part])].join(', '),
-  );
+  const base = (key: GroupKey): string => [key.target, key.filter, key.exposure].join(', ');
+  const siblings = new Map<string, GroupKey[]>();
+  for (const key of keys) siblings.set(base(key), [...(siblings.get(base(key)) ?? []), key]);
+  return keys.map((key) => {
+    const alike = siblings.get(base(key))!;
+    const telling = (['gain', 'binning', 'camera', 'size'] as const).filter(
+      (part) => new Set(alike.map((other) => comparable(other[part]))).size > 1,
+    );
+    return [base(key), ...telling.map((part) => key[part])].join(', ');
+  });
 }

@@ -50,6 +50,7 @@ export function judgeNight(frames: readonly FrameAssessment[], limits: DecisionL
     groups.push(result.summary);
     warnings.push(...groupWarnings(result.summary, result.frames));
   }
+  warnings.push(...singleWarnings(groups));
   return { frames: ordered.map((frame) => judged.get(frame.file)!), groups, warnings };
 }
 
@@ -162,13 +163,17 @@ function fieldWarnings(set: readonly FrameAssessment[], fieldSizes: readonly num
   return warnings;
 }
 
+function singleWarnings(groups: readonly GroupSummary[]): string[] {
+  const single = groups.filter((group) => group.frames === 1);
+  if (single.length === 0) return [];
+  const names = single.length <= 3 ? single.map((group) => group.name).join('; ') : `${single.length} groups`;
+  return [
+    `${names}: a single frame, judged by its elongation, its number of stars and any limit in arcseconds; there is no other to compare its FWHM and transparency with.`,
+  ];
+}
+
 function groupWarnings(group: GroupSummary, frames: readonly JudgedFrame[]): string[] {
-  if (group.frames === 1) {
-    return [
-      `${group.name}: a single frame is judged by its elongation, its number of stars and any limit in arcseconds; there is no other to compare its FWHM and transparency with.`,
-    ];
-  }
-  if (group.kept === 0) {
+  if (group.kept === 0 && group.frames > 1) {
     const codes = new Map<string, number>();
     for (const frame of frames) {
       const code = frame.reasons[0]?.code ?? '';

@@ -37,7 +37,7 @@ describe('groupFrames', () => {
       madeFrame('b', { header: { object: 'harbournebula', filter: 'HA', exposureSeconds: 300.04 } }),
       madeFrame('c', { header: { object: 'HARBOUR NEBULA', filter: 'ha', exposureSeconds: 299 } }),
     ];
-    expect(groupFrames(frames).map((group) => group.name)).toEqual(['Harbour  Nebula, Ha, 299 s']);
+    expect(groupFrames(frames).map((group) => group.name)).toEqual(['Harbour Nebula, Ha, 299 s']);
   });
 
   it('names what tells groups apart, and says what the header does not', () => {
@@ -49,6 +49,14 @@ describe('groupFrames', () => {
       'unnamed target, no filter, exposure unknown, gain 100',
       'unnamed target, no filter, exposure unknown, gain 0',
     ]);
+  });
+
+  it('leaves out of a name what does not tell it from another', () => {
+    const names = groupFrames([
+      madeFrame('a', { header: { object: 'A', gain: 5 } }),
+      madeFrame('b', { header: { object: 'B', camera: 'other' } }),
+    ]).map((group) => group.name);
+    expect(names).toEqual(['A, L, 120 s', 'B, L, 120 s']);
   });
 
   it('gives no group for no frame', () => {
