@@ -39,9 +39,7 @@ export function comparisonSentence(
 
 function whatWouldTell({ moreNights, before }: Omit<MetricComparison, 'sentence'>): string {
   if (moreNights === null) {
-    return before.nights < 6
-      ? 'Too few nights before the change: no number of nights after it can make up for that.'
-      : 'The levels are so alike that further nights would not show a difference: if there is one, it lies within that interval.';
+    return `With ${nightsText(before.nights)} before, no number of nights after would show a difference as small as the one seen.`;
   }
   if (moreNights > TOO_MANY_NIGHTS) {
     return `A difference as small as the one seen would take over ${TOO_MANY_NIGHTS} further nights to show.`;

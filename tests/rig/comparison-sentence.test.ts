@@ -1,0 +1,59 @@
+import { describe, expect, it } from 'vitest';
+import { comparisonSentence } from '../../src/rig/comparison-sentence.js';
+import { metricOf } from '../../src/rig/metrics.js';
+import type { MetricCode, MetricComparison } from '../../src/rig/types.js';
+
+const sentence = (code: MetricCode, change: Partial<MetricComparison>) => {
+  const metric = metricOf(code);
+  const { title, unit, decimals, subject } = metric;
+  const whole = {
+    metric: code,
+    title,
+    unit,
+    decimals,
+    subject,
+    before: { nights: 20, median: 38 },
+    after: { nights: 15, median: 9 },
+    p: 1e-4,
+    shift: -29,
+    low: -33,
+    high: -25,
+    elsewhere: null,
+    verdict: 'better' as const,
+    moreNights: null,
+    ...change,
+  };
+  return comparisonSentence(metric, whole, null);
+};
+
+describe('a comparison in words', () => {
+  it('fell and rose', () => {
+    expect(sentence('tilt', {})).toBe('Sensor tilt fell from 38.0 to 9.0 µm (95 %: 25.0 to 33.0 µm less).');
+    expect(sentence('tilt', { shift: 4, low: 2, high: 6, verdict: 'worse' })).toContain(
+      '(95 %: 2.0 to 6.0 µm more)',
+    );
+    expect(
+      sentence('curvature', {
+        before: { nights: 9, median: -40 },
+        after: { nights: 9, median: 4 },
+        shift: 44,
+        low: 40,
+        high: 48,
+      }),
+    ).toBe('Field curvature moved from −40.0 to 4.0 µm (95 %: by +40.0 to +48.0 µm).');
+  });
+
+  it('cannot tell: how many more nights, none that would do, or too many', () => {
+    const unsure = { verdict: 'cannot-tell' as const, low: -8, high: 2 };
+    expect(sentence('tilt', { ...unsure, moreNights: 1 })).toContain(
+      'the shift lies between −8.0 and +2.0 µm). If the difference is as seen, about 1 more night would',
+    );
+    expect(sentence('tilt', { ...unsure, moreNights: 5000 })).toContain('over 300 further nights');
+    expect(sentence('tilt', { ...unsure, moreNights: null })).toContain(
+      'With 20 nights before, no number of nights after',
+    );
+    expect(sentence('tilt', { ...unsure, low: null, high: null, moreNights: 4 })).toContain(
+      'too few nights for an interval',
+    );
+  });
+});
