@@ -1,0 +1,29 @@
+import { describe, expect, it } from 'vitest';
+import { assessed } from './sweep-fixture.js';
+
+describe('advice after a sweep', () => {
+  it('gives shim and screws for a tilt, with the cautions', () => {
+    const sweep = assessed(
+      { optics: { tilt: { spanMicron: 150, directionDeg: 90 } } },
+      { flangeMm: 54, tiltPlate: { radiusMm: 30, pitchMm: 0.5, screwDirectionsDeg: [90, 210, 330] } },
+    );
+    const text = sweep.advice.join('\n');
+    expect(text).toMatch(/A shim of 1\.\d\d\d mm|A shim of 0\.\d\d\d mm/);
+    expect(text).toContain('turns wider');
+    expect(text).toContain('switch off');
+  });
+
+  it('says only where to focus when all is well', () => {
+    const text = assessed({}).advice.join('\n');
+    expect(text).toContain('Focus at step');
+    expect(text).not.toContain('switch off');
+  });
+
+  it('asks for another sweep when focus is not bracketed, and for nothing else', () => {
+    const sweep = assessed({ sweep: { rangeMicron: 300, centreMicron: 260 } });
+    expect(sweep.bestFocus.bracketed).toBe('no');
+    expect(sweep.advice).toHaveLength(1);
+    expect(sweep.advice[0]).toContain('does not bracket');
+    expect(sweep.advice[0]).toContain('smaller');
+  });
+});
