@@ -1,0 +1,34 @@
+import { describe, expect, it } from 'vitest';
+import { ladderAdvice } from '../../../src/night/ladder/ladder-advice.js';
+import type { LadderAssessment, LadderPoint } from '../../../src/night/ladder/index.js';
+
+const ladder = (best: number | null, error: number | null, change: Partial<LadderAssessment> = {}) =>
+  ladderAdvice({
+    bestSpacingMm: best,
+    uncertaintyMm: error,
+    evidence: 'sweeps',
+    bracketed: true,
+    sensitivityMicronPerMm: 60,
+    scale: null,
+    points: [54, 55, 56].map((spacingMm) => ({ spacingMm }) as LadderPoint),
+    ...change,
+  } as LadderAssessment).join('\n');
+
+describe('advice after a ladder', () => {
+  it('says what to add to the nearest rung, and how to find the spacers', () => {
+    const text = ladder(55.3, 0.04);
+    expect(text).toContain('add 0.30 mm at 55 mm');
+    expect(text).toContain('--measured -0.30');
+    expect(text).toContain('--sensitivity 60.0');
+  });
+
+  it('keeps a rung that is right within the error', () => {
+    expect(ladder(55.04, 0.05)).toContain('Keep 55 mm');
+  });
+
+  it('asks for more where the answer is unsure or missing', () => {
+    expect(ladder(55.4, 0.4)).toContain('is large');
+    expect(ladder(58, 0.1, { bracketed: false })).toContain('extrapolated');
+    expect(ladder(null, null)).toContain('focus sweep');
+  });
+});
