@@ -44,6 +44,8 @@ export function* simulateNight(scenario: Scenario): Generator<SimulatedFrame, Ni
 
 /** The truth of a scenario without drawing its frames: quick, for tests of the arithmetic. */
 export function simulateTruth(scenario: Scenario): NightTruth {
-  const truths = planNight(scenario).map((plan) => frameTruth(scenario, plan, makeStarImage(scenario, plan)));
+  const truths = planNight(scenario).map((plan) =>
+    frameTruth(scenario, plan, makeStarImage(scenario, plan, false)),
+  );
   return nightTruth(scenario, compareFrames(truths));
 }

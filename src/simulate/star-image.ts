@@ -36,14 +36,17 @@ export interface StarImage {
 /** Farthest that a bright star's wings are drawn, pixels. */
 const MOST_REACH_PX = 64;
 
-/** Set up the star images of a frame: seeing profile, pixel integration and as many rays as the blur needs to look smooth. */
-export function makeStarImage(scenario: Scenario, plan: FramePlan): StarImage {
+/**
+ * Set up the star images of a frame: seeing profile, pixel integration and as many rays as the blur needs to look smooth.
+ * `wings`: false where only figures are wanted, which need no far wings.
+ */
+export function makeStarImage(scenario: Scenario, plan: FramePlan, wings = true): StarImage {
   const fwhmPx = plan.seeingArcsec / plan.arcsecPerPx;
-  const { wings, moffatBeta } = scenario.seeing;
+  const { wings: shape, moffatBeta } = scenario.seeing;
   const core =
-    wings === 'moffat'
+    shape === 'moffat'
       ? moffatProfile(fwhmPx, moffatBeta)
-      : wings === 'gaussian'
+      : shape === 'gaussian'
         ? gaussianProfile(fwhmPx)
         : kolmogorovProfile(fwhmPx);
   const profile = withHalo(core, plan.haloShare, plan.haloWidth * fwhmPx);
@@ -53,7 +56,10 @@ export function makeStarImage(scenario: Scenario, plan: FramePlan): StarImage {
   const count = Math.min(1200, Math.ceil(wanted));
   const rays = makeRays(count, plan.optics.obstruction, plan.path);
   const spreadPx = blur.discPx + blur.trackPx;
-  const pixelStar = makePixelStar(profile, Math.ceil(MOST_REACH_PX + spreadPx));
+  const pixelStar = makePixelStar(
+    profile,
+    Math.ceil((wings ? MOST_REACH_PX : 3 * fwhmPx + 6 + spreadPx) + spreadPx),
+  );
   // Far from the core the light is smooth, and some twelve rays say as much as all.
   const corePx = spreadPx + 3 * fwhmPx + 2;
   const wingStride = Math.max(1, Math.floor(count / 12));

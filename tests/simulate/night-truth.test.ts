@@ -9,7 +9,7 @@ const truth = (changes: Partial<ScenarioInput>): NightTruth =>
     parseScenario(
       {
         name: 'x',
-        frames: 4,
+        frames: 3,
         camera: { widthPx: 600, heightPx: 400, pixelMicron: 4 },
         seeing: { spread: 0.01 },
         ...changes,
@@ -30,7 +30,7 @@ describe('nightTruth', () => {
     const night = truth({
       faults: [
         { kind: 'guiding', frames: [2], driftArcsec: 6 },
-        { kind: 'cloud', frames: [3, 4], course: 'steady', transparency: 0.75 },
+        { kind: 'cloud', frames: [3], course: 'steady', transparency: 0.75 },
       ],
     });
     expect(codes(night)).toEqual(['guiding-trail', 'cloud']);
@@ -45,6 +45,7 @@ describe('nightTruth', () => {
 
   it('tells a short spacing from a long one, and states the tilt as an angle', () => {
     const short = truth({
+      frames: 1,
       optics: { spacing: { errorMm: -0.8 }, tilt: { spanMicron: 60, directionDeg: 0 } },
     });
     expect(codes(short)).toContain('spacing-short');
@@ -56,7 +57,7 @@ describe('nightTruth', () => {
   });
 
   it('tells a drift of focus from a filter out of focus', () => {
-    expect(codes(truth({ temperature: { dropPerHourC: 40 }, focus: { micronPerKelvin: -14 } }))).toEqual([
+    expect(codes(truth({ temperature: { dropPerHourC: 60 }, focus: { micronPerKelvin: -14 } }))).toEqual([
       'focus-drift',
     ]);
     const filters = [{ name: 'L' }, { name: 'R', focusMicron: 70 }];

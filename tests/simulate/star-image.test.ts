@@ -22,7 +22,7 @@ describe('makeStarImage', () => {
     expect(sharp).toBeGreaterThanOrEqual(32);
     expect(soft).toBeGreaterThan(sharp);
     expect(trailed).toBeGreaterThan(sharp);
-    expect(starOf({ focus: { startMicron: 5000 } }).rays.count).toBeLessThanOrEqual(1200);
+    expect(starOf({ focus: { startMicron: 1500 } }).rays.count).toBeLessThanOrEqual(1200);
   });
 
   it('draws wings from fewer rays that differ from the full sum by under 3 %', () => {
