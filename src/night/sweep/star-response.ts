@@ -1,4 +1,4 @@
-import { besselJ1 } from '../../stats/bessel-j1.js';
+import { besselJ1 } from '../../stats/index.js';
 
 /**
  * Adaptive moments of a star seen through air and a defocused, astigmatic pupil, over those of the air alone.

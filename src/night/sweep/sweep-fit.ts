@@ -1,6 +1,5 @@
 import { median } from 'simple-statistics';
-import { choleskyInPlace, choleskyInverse } from '../../stats/cholesky.js';
-import { levenbergMarquardt } from '../../stats/levenberg-marquardt.js';
+import { choleskyInPlace, choleskyInverse, levenbergMarquardt } from '../../stats/index.js';
 import type { StarResponse } from './star-response.js';
 import {
   newDerivatives,

@@ -1,0 +1,95 @@
+import type { SweepAssessment, SweepTile } from '../../../src/night/sweep/index.js';
+
+const tile = (column: number, row: number, u: number, v: number): SweepTile => ({
+  column,
+  row,
+  u,
+  v,
+  tangential: { value: 10 * u - 20 * (u * u + v * v) + 5, error: 1.5 },
+  sagittal: { value: 10 * u - 30 * (u * u + v * v) + 5, error: 1.5 },
+  stars: 12,
+  points: [-100, 0, 100].map((outwardMicron) => ({
+    outwardMicron,
+    radialPx: 4,
+    tangentialPx: 3.5,
+    errorPx: 0.1,
+  })),
+  curve: [-110, -50, 0, 50, 110].map((outwardMicron) => ({
+    outwardMicron,
+    radialPx: 2 + Math.abs(outwardMicron) / 50,
+    tangentialPx: 2 + Math.abs(outwardMicron) / 60,
+  })),
+  misfit: 1,
+});
+
+/** A sweep record with round figures, for drawing. */
+export function madeSweep(change: Partial<SweepAssessment> = {}): SweepAssessment {
+  return {
+    schema: 'starassay/sweep@1',
+    version: '0.0.0',
+    tilt: {
+      directionDeg: 0,
+      directionErrorDeg: 2,
+      spanMicron: 16,
+      spanErrorMicron: 1,
+      angleArcmin: 3,
+      angleErrorArcmin: 0.2,
+      significant: true,
+    },
+    curvature: { cornerMicron: -25, errorMicron: 1.5, significant: true },
+    astigmatism: { cornerMicron: 5, errorMicron: 1.5, significant: true },
+    bestFocus: {
+      centreStep: 12400,
+      centreErrorStep: 0.6,
+      centreMicron: 5,
+      fieldStep: 12396,
+      bracketed: 'yes',
+    },
+    centreOfSymmetry: { u: 0.05, v: 0, error: 0.1 },
+    corners: (['top-left', 'top-right', 'bottom-left', 'bottom-right'] as const).map((name, i) => ({
+      name,
+      medialMicron: -33 + 16 * (i % 2),
+      tangentialMicron: -28 + 16 * (i % 2),
+      sagittalMicron: -38 + 16 * (i % 2),
+    })),
+    surface: { tiltX: 10, tiltY: 0, tangential: -20, sagittal: -30 },
+    shim: null,
+    screws: null,
+    focusZone: { totalMicron: 67.1, focalRatio: 5, wavelengthMicron: 0.55 },
+    scale: {
+      micronPerStep: 1.5,
+      micronPerStepSource: 'header',
+      focalRatio: 5,
+      impliedFocalRatio: 5.05,
+      impliedFocalRatioError: 0.05,
+      larger: 'outwards',
+      signGiven: false,
+    },
+    seeing: { medianPx: 2.4, medianArcsec: 2.5, spreadPercent: 15 },
+    spacing: {
+      verdict: 'cannot-tell',
+      errorMm: null,
+      errorMmError: null,
+      confidence: 0,
+      reasoning: ['because'],
+    },
+    flat: false,
+    frames: [-100, 0, 100].map((outwardMicron, i) => ({
+      file: `frame-${i}.fits`,
+      positionStep: 12400 + outwardMicron / 1.5,
+      outwardMicron,
+      seeingPx: 2.4,
+      cells: 30,
+      stars: 100,
+      misfit: 0.6,
+      outlier: i === 2 ? 'does not go with the others' : null,
+    })),
+    leftOut: [{ file: 'lost.fits', why: 'no focuser position' }],
+    tiles: [-0.6, 0, 0.6].flatMap((u, column) => [-0.4, 0, 0.4].map((v, row) => tile(column, row, u, v))),
+    fit: { cells: 90, reducedChiSquare: 1, explainedVariance: 0.98 },
+    image: { widthPx: 800, heightPx: 600, diagonalMm: 3.8 },
+    warnings: ['a warning'],
+    advice: ['Focus at step 12400 for the centre.'],
+    ...change,
+  };
+}
