@@ -13,7 +13,7 @@ export interface PhysicalPlane {
  * Turn stored numbers into a plane, in the memory they lie in where the width allows.
  * 16-bit integers become unsigned by flipping their top bit (their order stays), 8-bit ones widen to `room`;
  * with BLANK pixels, and for all other types, the result is 32-bit floats of physical values, NaN for no value.
- * `room` is where results go that need another width: a buffer of at least 2 (8-bit) or 4 bytes a pixel.
+ * `room` is where bytes widen to: 2 bytes a pixel; they may lie in its upper half.
  */
 export function physicalPlane(stored: StoredArray, scaling: Scaling, room: ArrayBuffer): PhysicalPlane {
   const { bscale, bzero, blank } = scaling;
@@ -25,7 +25,7 @@ export function physicalPlane(stored: StoredArray, scaling: Scaling, room: Array
     for (let i = 0; i < data.length; i++) data[i] = stored[i]!;
     return { data, scale: bscale, zero: bzero, blankCount: 0 };
   }
-  const data = stored instanceof Float32Array ? stored : floatRoom(stored, room);
+  const data = stored instanceof Float32Array ? stored : floatRoom(stored);
   const blankCount =
     stored instanceof BigInt64Array
       ? fromBigIntegers(stored, data, scaling)
@@ -35,12 +35,11 @@ export function physicalPlane(stored: StoredArray, scaling: Scaling, room: Array
   return { data, scale: 1, zero: 0, blankCount };
 }
 
-/** 32-bit integers are replaced where they lie; the in-place order of the loops below is safe for wider ones too. */
-function floatRoom(stored: StoredArray, room: ArrayBuffer): Float32Array {
-  if (stored.BYTES_PER_ELEMENT >= 4 && stored.buffer instanceof ArrayBuffer) {
-    return new Float32Array(stored.buffer, stored.byteOffset, stored.length);
-  }
-  return stored.buffer === room ? new Float32Array(stored.length) : new Float32Array(room, 0, stored.length);
+/** Numbers of 32 bits and more are replaced where they lie (the loops below run upwards, so wider ones are read first). */
+function floatRoom(stored: StoredArray): Float32Array {
+  return stored.BYTES_PER_ELEMENT >= 4
+    ? new Float32Array(stored.buffer as ArrayBuffer, stored.byteOffset, stored.length)
+    : new Float32Array(stored.length);
 }
 
 function flipTopBits(stored: Int16Array): Uint16Array {

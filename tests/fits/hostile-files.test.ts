@@ -1,7 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import {
   chmodSync,
-  mkdirSync,
   mkdtempSync,
   readFileSync,
   readdirSync,
