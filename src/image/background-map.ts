@@ -1,5 +1,6 @@
 import type { PixelPlane } from '../fits/types.js';
 import { medianInPlace } from '../stats/median.js';
+import { groupedNormalCore } from '../stats/grouped-normal.js';
 import { normalCore } from '../stats/truncated-normal.js';
 import { interpolateTiles } from './background-at.js';
 import { fillHoles, rejectOutlyingTiles, smoothTiles } from './background-surface.js';
@@ -10,6 +11,10 @@ import type { BackgroundMap } from './types.js';
 
 /** Sample of a tile that carries enough pixels for a level. */
 const MIN_SAMPLES = 24;
+/** Pixels up to this many standard deviations above the sky are taken for sky: higher lets starlight in, lower makes the core noisy. */
+const TRUSTED_ABOVE = 0.8;
+/** Noise below this many rounding steps: the values' steps themselves must be modelled. */
+const COARSE_ROUNDING = 2;
 
 /**
  * Sky level and noise of a frame, tile by tile, ADU; stars and their wings are kept out.
@@ -30,12 +35,7 @@ export function measureBackground(plane: PixelPlane, tileSizePx = chooseTileSize
     j === rows - 1 ? plane.height : (j + 1) * tileSizePx,
   ];
   const quantum = pixelQuantum(plane);
-  const thinning =
-    tileSizePx >= 96
-      ? { rows: 5, columns: 2 }
-      : tileSizePx >= 48
-        ? { rows: 3, columns: 1 }
-        : { rows: 1, columns: 1 };
+  const thinning = tileSizePx >= 96 ? { rows: 5, columns: 2 } : { rows: 1, columns: 1 };
 
   const coarse = coarseLevels(plane, tileSizePx, columns, rows, bounds, quantum);
   let surface = fillHoles({ ...grid, values: coarse.level });
@@ -45,27 +45,20 @@ export function measureBackground(plane: PixelPlane, tileSizePx = chooseTileSize
     Math.max(3 * noiseGuess, 0.02 * Math.abs(medianOf(surface))),
   );
 
-  const dither = quantum > 0 && noiseGuess < 6 * quantum ? quantum : 0;
-  const sampler = makeTileSampler(plane, tileSizePx, thinning.rows, thinning.columns, dither);
+  const sampler = makeTileSampler(plane, tileSizePx, thinning.rows, thinning.columns, 0);
   const level = new Float64Array(columns * rows).fill(NaN);
   const noise = new Float64Array(columns * rows).fill(NaN);
   const map = { tileSizePx, columns, rows };
+  const isCoarselyRounded = quantum > 0 && noiseGuess < COARSE_ROUNDING * quantum;
   for (let j = 0; j < rows; j += 1) {
     for (let i = 0; i < columns; i += 1) {
       const k = j * columns + i;
-      const core = residualCore(
-        sampler,
-        bounds(i, j),
-        map,
-        surface,
-        i,
-        j,
-        Math.max(coarse.noise[k], dither * 0.3),
-      );
+      const core = isCoarselyRounded
+        ? roundedCore(sampler, bounds(i, j), quantum, { mean: surface[k], sd: noiseGuess })
+        : residualCore(sampler, bounds(i, j), map, surface, i, j, coarse.noise[k]);
       if (core === null) continue;
-      level[k] = surface[k] + core.mean;
-      // The dither's variance goes; the quantisation's own stays: it is noise of the stored pixel.
-      noise[k] = Math.sqrt(Math.max(core.sd * core.sd - (dither * dither) / 12, 0));
+      level[k] = core.mean;
+      noise[k] = core.sd;
     }
   }
   return finish(plane, map, level, noise);
@@ -143,9 +136,23 @@ function residualCore(
   const atCorner = surface[j * map.columns + i] - half * (sx + sy);
   const n = sampler.gatherResiduals(x0, y0, x1, y1, atCorner, sx, sy, 0);
   if (n < MIN_SAMPLES || !(sd > 0)) return null;
-  const core = normalCore(sampler.buffer, n, { mean: 0, sd });
+  const core = normalCore(sampler.buffer, n, { mean: 0, sd }, 3, TRUSTED_ABOVE);
   if (core.used < MIN_SAMPLES / 2 || !(core.sd > 0) || Math.abs(core.mean) > 5 * sd) return null;
-  return core;
+  return { mean: surface[j * map.columns + i] + core.mean, sd: core.sd };
+}
+
+/** Level and noise of a tile whose values are rounded to steps not much finer than the noise; the rounding's own variance, step^2 / 12, belongs to a stored pixel. */
+function roundedCore(
+  sampler: TileSampler,
+  bounds: [number, number, number, number],
+  quantum: number,
+  start: { readonly mean: number; readonly sd: number },
+): { readonly mean: number; readonly sd: number } | null {
+  const n = sampler.gather(...bounds);
+  if (n < MIN_SAMPLES) return null;
+  const core = groupedNormalCore(sampler.buffer, n, quantum, start);
+  if (core.used < MIN_SAMPLES / 2 || !(core.sd > 0)) return null;
+  return { mean: core.mean, sd: Math.hypot(core.sd, quantum / Math.sqrt(12)) };
 }
 
 function finish(

@@ -55,7 +55,10 @@ export function rejectOutlyingTiles(grid: TileGrid, limit: number): Float64Array
   return result;
 }
 
-/** Mean of each tile with its neighbours, weights 4-2-1, reflecting gradients at the border so that a slope is kept. */
+/**
+ * Smooth tiles along rows, then columns, with the quadratic of Savitzky & Golay (1964) over five tiles (-3 12 17 12 -3)/35: noise falls by a third along each axis while
+ * slopes and curvature (gradients, vignetting) pass unchanged. Tiles nearer than two to the border stay as they are along that axis.
+ */
 export function smoothTiles(grid: TileGrid): Float64Array {
   const { columns, rows } = grid;
   const across = new Float64Array(grid.values.length);
@@ -76,9 +79,13 @@ function smoothLine(
   for (let line = 0; line < lines; line += 1) {
     for (let i = 0; i < length; i += 1) {
       const k = line * lineStep + i * step;
-      // At the border the missing neighbour continues the slope, so the value there stays.
-      const isInner = i > 0 && i < length - 1;
-      to[k] = isInner ? 0.5 * from[k] + 0.25 * (from[k - step] + from[k + step]) : from[k];
+      const isInner = i > 1 && i < length - 2;
+      to[k] = isInner
+        ? (17 * from[k] +
+            12 * (from[k - step] + from[k + step]) -
+            3 * (from[k - 2 * step] + from[k + 2 * step])) /
+          35
+        : from[k];
     }
   }
 }

@@ -25,6 +25,9 @@ export interface CoreCollector {
   readonly terms: readonly (readonly [number, number])[];
   readonly normal: Float64Array;
   readonly right: Float64Array;
+  /** Weighted sum of squared residuals and number of pixels. */
+  squares: number;
+  pixels: number;
   stars: number;
 }
 
@@ -32,6 +35,20 @@ export interface CoreCollector {
 const REACH = 1.8;
 const ORDER_SPLIT = 4;
 const ORDER_ROUND = 7;
+
+const FEW_STARS = 12;
+/** How far, as a part of the peak, a profile is expected to stray from a Moffat in one term; less in higher ones. */
+const PRIOR_SD = 0.05;
+
+/** Chebyshev polynomial of order n on squared distances 0..REACH^2. */
+function smooth(order: number, square: number): number {
+  const t = (2 * square) / (REACH * REACH) - 1;
+  let before = 1;
+  let now = t;
+  if (order === 0) return 1;
+  for (let k = 1; k < order; k += 1) [before, now] = [now, 2 * t * now - before];
+  return now;
+}
 
 /** `splitAxes` lets the two axes differ (trailed stars); otherwise the residual depends on the distance alone. */
 export function makeCoreCollector(splitAxes: boolean): CoreCollector {
@@ -41,7 +58,14 @@ export function makeCoreCollector(splitAxes: boolean): CoreCollector {
     else for (let j = 0; j <= total; j += 1) terms.push([total - j, j]);
   }
   const n = terms.length;
-  return { terms, normal: new Float64Array(n * n), right: new Float64Array(n), stars: 0 };
+  return {
+    terms,
+    normal: new Float64Array(n * n),
+    right: new Float64Array(n),
+    squares: 0,
+    pixels: 0,
+    stars: 0,
+  };
 }
 
 export function collectCore(
@@ -72,8 +96,10 @@ export function collectCore(
       if (p + q > REACH * REACH) continue;
       const residual =
         (window.values[k] - pedestal - star.peak * moffatHeight(star.shape, nodes, dx, dy)) / top;
+      collector.squares += weight * residual * residual;
+      collector.pixels += 1;
       for (let t = 0; t < n; t += 1) {
-        basis[t] = isSplit ? p ** terms[t][0] * q ** terms[t][1] : (p + q) ** terms[t][0];
+        basis[t] = isSplit ? smooth(terms[t][0], p) * smooth(terms[t][1], q) : smooth(terms[t][0], p + q);
         right[t] += weight * basis[t] * residual;
         for (let u = 0; u <= t; u += 1) normal[t * n + u] += weight * basis[t] * basis[u];
       }
@@ -109,16 +135,19 @@ export function coreCorrection(
   const neutral = { major: 1, minor: 1, centre: 1, isHollow: false, heightAt: model };
   if (collector.stars < minStars) return neutral;
   const factor = Float64Array.from(collector.normal);
-  // A trace of damping: a narrow star gives few different distances.
-  for (let t = 0; t < n; t += 1) factor[t * n + t] += 1e-5 * collector.normal[0];
+  // Weights are inverse variances: a prior keeps what few or faint stars cannot tell near zero.
+  for (let t = 0; t < n; t += 1) factor[t * n + t] += ((1 + terms[t][0] + terms[t][1]) / PRIOR_SD) ** 2;
   if (!choleskyInPlace(factor, n)) return neutral;
   const coefficients = Float64Array.from(collector.right);
   choleskySolveInPlace(factor, n, coefficients);
+  shrink(collector, coefficients);
   const isSplit = terms[n - 1][1] > 0;
   const residual = (p: number, q: number): number => {
     let sum = 0;
     for (let t = 0; t < n; t += 1) {
-      sum += coefficients[t] * (isSplit ? p ** terms[t][0] * q ** terms[t][1] : (p + q) ** terms[t][0]);
+      sum +=
+        coefficients[t] *
+        (isSplit ? smooth(terms[t][0], p) * smooth(terms[t][1], q) : smooth(terms[t][0], p + q));
     }
     return sum;
   };
@@ -135,6 +164,22 @@ export function coreCorrection(
     isHollow: centre < 0.85 * top,
     heightAt: between,
   };
+}
+
+/**
+ * Scale the coefficients down by what chance alone would explain of them (James & Stein 1961, positive part): fully when a dozen stars speak, hardly when a
+ * hundred do, whose chance errors are small beside the misfit of a Moffat.
+ */
+function shrink(collector: CoreCollector, coefficients: Float64Array): void {
+  const n = coefficients.length;
+  let explained = 0;
+  for (let t = 0; t < n; t += 1) explained += coefficients[t] * collector.right[t];
+  const perPixel = (collector.squares - explained) / Math.max(1, collector.pixels - n);
+  const factor =
+    explained > 0
+      ? Math.max(0, 1 - (Math.min(1, FEW_STARS / collector.stars) * n * perPixel) / explained)
+      : 0;
+  for (let t = 0; t < n; t += 1) coefficients[t] *= factor;
 }
 
 /** Outermost u at which the height passes half of `top`; 1 when it does not within reach. */

@@ -84,7 +84,7 @@ export function takeFirstLook(setting: FrameSetting, source: number, photonFacto
   if (inner.blanks > 0) flags |= StarFlag.BadPixels;
   if (setting.clipLevel !== null && inner.highest + window.sky >= setting.clipLevel)
     flags |= StarFlag.Saturated;
-  const ring = localBackground(window, x - 1, y - 1, setting.ringInner, setting.ringOuter);
+  const ring = localBackground(window, x - 1, y - 1, setting.ringInner, setting.ringOuter, setting.quantum);
   const moments = measureMoments(
     window,
     { x: x - 1, y: y - 1, shape: setting.shape },

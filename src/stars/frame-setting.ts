@@ -1,5 +1,6 @@
 import type { PixelPlane } from '../fits/types.js';
 import type { BackgroundMap, SourceList } from '../image/types.js';
+import { pixelQuantum } from '../image/quantum.js';
 import type { Tensor } from './adaptive-moments.js';
 import { indexNeighbours, type NeighbourIndex } from './neighbours.js';
 import { makeStarWindow, type StarWindow } from './star-window.js';
@@ -19,6 +20,8 @@ export interface FrameSetting {
   readonly ringInner: number;
   readonly ringOuter: number;
   readonly isMosaic: boolean;
+  /** Step of the pixel values, ADU; 0 when there is none. */
+  readonly quantum: number;
   /** The one window, gathered anew for each star. */
   readonly window: StarWindow;
 }
@@ -51,6 +54,7 @@ export function frameSetting(
     ringInner: ring.inner,
     ringOuter: ring.outer,
     isMosaic: plane.mosaic !== null,
+    quantum: pixelQuantum(plane) * Math.abs(plane.scale),
     window: makeStarWindow(Math.max(ring.outer, 6.5 * widthPx) + 2),
   };
 }

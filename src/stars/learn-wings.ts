@@ -1,6 +1,7 @@
 import type { AdaptiveMoments } from './adaptive-moments.js';
 import { openWindow, type FirstLook } from './first-look.js';
-import type { FrameFits } from './fit-stars.js';
+import { medianInPlace } from '../stats/median.js';
+import type { FrameFits, StarFit } from './fit-stars.js';
 import type { FrameSetting } from './frame-setting.js';
 import { fluxWithin, measureGrowth } from './growth-curve.js';
 import { collectWings, describeWings, makeWingCollector, WING_REACH } from './wings.js';
@@ -14,9 +15,19 @@ export interface FrameWings {
   readonly skyLevel: number;
 }
 
-const MOST_STARS = 40;
+/** Aperture radius in units of a star's own moment width. */
+const REFERENCE = 1.35;
+/** Beyond that aperture a Gaussian star has this part of its flux more, a star under ideal Kolmogorov seeing that much more (computed from the profiles). */
+const GAUSSIAN_EXCESS = 0.006;
+const SEEING_EXCESS = 0.078;
+/** Moment width over width at half maximum, less 1, under ideal Kolmogorov seeing (computed from the profile). */
+const SEEING_BROADENING = 0.051;
+/** How well that ratio foretells the wings. */
+const FORECAST_ERROR = 0.02;
+/** Light per square width at one width, carried in by the r^(-11/3) law, of ideal seeing; over the total flux. */
+const SEEING_LEVEL = 0.0235;
 
-/** Learn the wings from the calibrators; without enough of them the fitted Moffat's own wings stand in. */
+/** Learn the wings from the calibrators' outer rings, weighed against what their cores foretell. */
 export function learnWings(
   setting: FrameSetting,
   looks: readonly FirstLook[],
@@ -24,44 +35,47 @@ export function learnWings(
   frame: FrameFits,
 ): FrameWings {
   const { widthPx, window } = setting;
-  const referenceWidths = widthPx > 12 ? 1.5 : 2;
-  const collector = makeWingCollector(referenceWidths);
-  for (const k of calibrators.slice(0, MOST_STARS)) {
+  const collector = makeWingCollector(REFERENCE);
+  const broadening: number[] = [];
+  for (const k of calibrators) {
     const { moments, source } = looks[k];
     const star = frame.fits.get(k);
     if (moments === null) continue;
     const width = momentWidth(moments);
     const x = star?.x ?? moments.x;
     const y = star?.y ?? moments.y;
-    const reach = WING_REACH * Math.min(width, 1.3 * widthPx);
-    openWindow(setting, source, x + 1, y + 1, Math.min(reach, 6 * widthPx));
+    if (star !== undefined) broadening.push(width / lightWidth(star, frame) - 1);
+    openWindow(setting, source, x + 1, y + 1, WING_REACH * Math.min(width, 1.08 * widthPx));
     if (window.isCut) continue;
-    const growth = measureGrowth(window, x, y, referenceWidths * width, 0, setting.isMosaic);
-    collectWings(collector, window, x, y, width, fluxWithin(growth, referenceWidths * width));
+    const growth = measureGrowth(window, x, y, REFERENCE * width, 0, setting.isMosaic);
+    collectWings(collector, window, x, y, width, fluxWithin(growth, REFERENCE * width));
   }
+  const seen = describeWings(collector);
+  const foretold = forecast(broadening);
+  // Rings so far out are all noise in a sparse frame: there the core's own shape tells more.
+  const trust = seen === null ? 0 : FORECAST_ERROR ** 2 / (FORECAST_ERROR ** 2 + seen.error ** 2);
+  const excess = seen === null ? foretold : foretold + trust * (seen.totalOverReference - 1 - foretold);
+  const strength = Math.max(0, (excess - GAUSSIAN_EXCESS) / (SEEING_EXCESS - GAUSSIAN_EXCESS));
   const ringMiddle = (setting.ringInner + setting.ringOuter) / 2 / widthPx;
-  const wings = describeWings(collector) ?? moffatWings(1 / Math.max(0.05, frame.gamma), referenceWidths);
   return {
-    reachPx: (moments) => referenceWidths * momentWidth(moments),
-    totalOverReference: wings.totalOverReference,
-    skyLevel: wings.levelAt(ringMiddle) / 2.3548 ** 2,
+    reachPx: (moments) => REFERENCE * momentWidth(moments),
+    totalOverReference: 1 + excess,
+    skyLevel: (strength * SEEING_LEVEL * ringMiddle ** (-11 / 3)) / 2.3548 ** 2,
   };
+}
+
+/** Flux beyond the aperture over that within, from how much wider the moments are than the half-maximum width: both grow with the wings. */
+function forecast(broadening: number[]): number {
+  if (broadening.length < 3) return SEEING_EXCESS;
+  const ratio = Math.max(0, Math.min(1.6, medianInPlace(broadening) / SEEING_BROADENING));
+  return GAUSSIAN_EXCESS + ratio * (SEEING_EXCESS - GAUSSIAN_EXCESS);
+}
+
+function lightWidth(star: StarFit, { correction }: FrameFits): number {
+  return Math.sqrt(star.major * star.minor * correction.major * correction.minor);
 }
 
 /** Full width (px) of the Gaussian that has the star's moments, geometric mean of both axes. */
 function momentWidth({ mxx, mxy, myy }: AdaptiveMoments): number {
   return 2.3548 * (mxx * myy - mxy * mxy) ** 0.25;
-}
-
-/** Wings of a round Moffat of width 1: flux outside r is (1 + (r/alpha)^2)^(1 - beta). */
-function moffatWings(
-  beta: number,
-  reference: number,
-): { readonly totalOverReference: number; readonly levelAt: (radius: number) => number } {
-  const k = 4 * (2 ** (1 / beta) - 1);
-  const outside = (1 + k * reference * reference) ** (1 - beta);
-  return {
-    totalOverReference: 1 / (1 - outside),
-    levelAt: (radius) => ((beta - 1) * k * (1 + k * radius * radius) ** -beta) / Math.PI,
-  };
 }

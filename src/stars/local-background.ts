@@ -1,4 +1,5 @@
 import { medianInPlace } from '../stats/median.js';
+import { groupedNormalCore } from '../stats/grouped-normal.js';
 import { normalCore } from '../stats/truncated-normal.js';
 import type { StarWindow } from './star-window.js';
 
@@ -8,6 +9,7 @@ const sample = new Float64Array(1024);
  * Sky about one star, ADU above the window's sky map: the normal core of the pixels in a ring of radii `inner`..`outer` px about 0-based (x, y),
  * neighbours' light left out by keeping below +1.5 sd. Also its standard error.
  *
+ * `quantum` (ADU): step of rounded values, 0 when there is none; modelled where the noise is not much larger.
  * Fewer than 20 usable pixels in the ring: level 0 (the map stands), error the pixel noise over 5.
  */
 export function localBackground(
@@ -16,6 +18,7 @@ export function localBackground(
   y: number,
   inner: number,
   outer: number,
+  quantum = 0,
 ): { readonly level: number; readonly error: number } {
   const area = Math.PI * (outer * outer - inner * inner);
   const stride = Math.max(1, Math.ceil(area / 500));
@@ -38,7 +41,11 @@ export function localBackground(
   }
   if (n < 20) return { level: 0, error: window.noise / 5 };
   const median = medianInPlace(sample, n);
-  const core = normalCore(sample, n, { mean: median, sd: window.noise }, 3, 1.5);
+  const start = { mean: median, sd: window.noise };
+  const core =
+    window.noise < 2 * quantum
+      ? groupedNormalCore(sample, n, quantum, start)
+      : normalCore(sample, n, start, 3, 1.5);
   const isSane = core.used >= n / 4 && Math.abs(core.mean - median) < 2 * window.noise;
   return { level: isSane ? core.mean : median, error: (1.3 * window.noise) / Math.sqrt(n) };
 }

@@ -70,9 +70,9 @@ export function makeStarTable(
 }
 
 function writeFit(columns: StarColumns, k: number, star: StarFit, frame: FrameFits): void {
-  const major = star.major * frame.correction.major;
-  const minor = star.minor * frame.correction.minor;
-  const fwhm = Math.sqrt(major * minor);
+  // The width is that of the light itself (core correction); the shape is the fit's, as the elongation is defined.
+  const { major, minor } = star;
+  const fwhm = Math.sqrt(major * minor * frame.correction.major * frame.correction.minor);
   const ellipticity = (major * major - minor * minor) / (major * major + minor * minor);
   const { a, b, c } = star.shape;
   const v = star.fit.shapeCovariance;
@@ -129,7 +129,7 @@ function momentScale(looks: readonly FirstLook[], frame: FrameFits): { width: nu
     ratios.push(fwhm / (moments.mxx * moments.myy - moments.mxy ** 2) ** 0.25);
     const trace = moments.mxx + moments.myy;
     const e = Math.hypot(moments.mxx - moments.myy, 2 * moments.mxy) / trace;
-    const r = (star.major * frame.correction.major) / (star.minor * frame.correction.minor);
+    const r = star.major / star.minor;
     product += (e * (r * r - 1)) / (r * r + 1);
     square += e * e;
   }

@@ -35,7 +35,7 @@ export interface StarMeasurement {
 
 /** Pixels that profile fits may look at, all together, before their number is cut: wide stars need fewer of them. */
 const FIT_PIXELS = 2.5e5;
-const CALIBRATORS = 80;
+const CALIBRATORS = 150;
 
 /**
  * Find and measure the stars of one frame: moments, profile, half-flux diameter, third moments, each with its error.

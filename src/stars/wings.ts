@@ -1,4 +1,5 @@
 import { medianInPlace } from '../stats/median.js';
+import { weightedMedian } from '../stats/weighted-median.js';
 import type { StarWindow } from './star-window.js';
 
 /** Mean light of the frame's stars in rings about the centre, out to where it ends; lengths in units of each star's own width. */
@@ -7,17 +8,21 @@ export interface WingCollector {
   readonly radii: Float64Array;
   /** Per star: light per square of its width in each ring, over the star's flux within the reference radius. */
   readonly rings: Float64Array[];
+  /** What each star counts: its signal to noise squared, levelled off. */
+  readonly weights: number[];
   readonly reference: number;
 }
 
 const RINGS_PER_WIDTH = 4;
+/** Distance (widths) from which the outer light is taken to follow a power law. */
+const LAW_FROM = 3;
 export const WING_REACH = 6;
 
 /** Rings a quarter of a width wide, out to `WING_REACH` widths. */
 export function makeWingCollector(reference: number): WingCollector {
   const count = RINGS_PER_WIDTH * WING_REACH;
   const radii = Float64Array.from({ length: count }, (_, k) => (k + 1) / RINGS_PER_WIDTH);
-  return { radii, rings: [], reference };
+  return { radii, rings: [], weights: [], reference };
 }
 
 /**
@@ -48,6 +53,8 @@ export function collectWings(
   const flux = fluxWithinReference - level * Math.PI * (collector.reference * widthPx) ** 2;
   if (!(flux > 0)) return;
   const scale = widthPx ** 2 / flux;
+  const ratio = flux / (window.noise * widthPx);
+  collector.weights.push((ratio * ratio) / (1 + (ratio / 300) ** 2));
   collector.rings.push(
     Float64Array.from(samples, (ring) => scale * ((ring.length > 3 ? medianInPlace(ring) : NaN) - level)),
   );
@@ -55,67 +62,68 @@ export function collectWings(
 
 /** Light of the mean star beyond the reference radius. */
 export interface Wings {
-  /** Total flux over the flux within the reference radius, >= 1. */
+  /** Total flux over the flux within the reference radius, >= 1, and its standard error. */
   readonly totalOverReference: number;
-  /** Light per square width at a radius (in widths) over the total flux: what the star itself adds to a sky ring. */
-  readonly levelAt: (radius: number) => number;
+  readonly error: number;
 }
 
 /** Slope of the outer light of a long exposure through the atmosphere: I ~ r^(-11/3) (Roddier 1981; Racine 1996). */
 const SEEING_SLOPE = 11 / 3;
+/** Out to here (widths) the rings are summed; beyond, the power law stands for them. */
+const SUMMED_TO = 4;
 
 /**
  * How much light lies beyond the reference radius: median over stars of each ring, a constant sky residue and an r^(-11/3) law fitted to the outer rings and carried
  * to infinity. Null with fewer than three stars.
  */
 export function describeWings(collector: WingCollector): Wings | null {
-  const { radii, rings, reference } = collector;
+  const { radii, rings, reference, weights } = collector;
   if (rings.length < 3) return null;
   const step = radii[0];
-  const profile = Float64Array.from(radii, (_, k) => {
-    const values = rings.map((star) => star[k]).filter((v) => Number.isFinite(v));
-    return values.length > 0 ? medianInPlace(values) : NaN;
-  });
-  // Fit level = constant + amplitude x r^(-11/3) over the outer half.
+  const profile = Float64Array.from(radii, (_, k) =>
+    weightedMedian(
+      rings.map((star) => star[k]),
+      weights,
+    ),
+  );
+  const law = fitOuterLaw(profile, step);
+  if (law === null) return null;
+  let beyond = 0;
+  for (let k = 0; k < SUMMED_TO * RINGS_PER_WIDTH; k += 1) {
+    const r1 = radii[k];
+    const r0 = Math.max(reference, r1 - step);
+    if (r1 <= reference || !Number.isFinite(profile[k])) continue;
+    beyond += (profile[k] - law.constant) * Math.PI * (r1 * r1 - r0 * r0);
+  }
+  const tail = (2 * Math.PI * law.amplitude * SUMMED_TO ** (2 - SEEING_SLOPE)) / (SEEING_SLOPE - 2);
+  // The reference flux itself was taken above the same sky residue.
+  const inside = 1 - law.constant * Math.PI * reference * reference;
+  // The sky residue is known from the rings beyond the law's start, and acts on the area summed. Weights are squared signal to noise per width.
+  const information = weights.reduce((sum, w) => sum + w, 0);
+  const ringArea = Math.PI * (WING_REACH ** 2 - LAW_FROM ** 2);
+  const error = (1.5 * Math.PI * SUMMED_TO ** 2) / Math.sqrt(information * ringArea);
+  return { totalOverReference: Math.max(1, (inside + beyond + tail) / inside), error };
+}
+
+/** Constant and amplitude (at one width) of constant + amplitude r^(-11/3), least squares over the rings where seeing has come near that law, weighted by their area. */
+function fitOuterLaw(profile: Float64Array, step: number): { constant: number; amplitude: number } | null {
   let n = 0;
   let sq = 0;
   let sqq = 0;
   let sv = 0;
   let sqv = 0;
-  for (let k = Math.floor(radii.length / 2); k < radii.length; k += 1) {
+  for (let k = LAW_FROM * RINGS_PER_WIDTH; k < profile.length; k += 1) {
     if (!Number.isFinite(profile[k])) continue;
-    const r = radii[k] - step / 2;
-    const weight = r;
-    const q = (r / step) ** -SEEING_SLOPE;
-    n += weight;
-    sq += weight * q;
-    sqq += weight * q * q;
-    sv += weight * profile[k];
-    sqv += weight * q * profile[k];
+    const r = (k + 0.5) * step;
+    const q = r ** -SEEING_SLOPE;
+    n += r;
+    sq += r * q;
+    sqq += r * q * q;
+    sv += r * profile[k];
+    sqv += r * q * profile[k];
   }
   const determinant = n * sqq - sq * sq;
   if (!(determinant > 0)) return null;
   const amplitude = Math.max(0, (n * sqv - sq * sv) / determinant);
-  const constant = (sv - amplitude * sq) / n;
-  let beyond = 0;
-  const outer = radii[radii.length - 1];
-  for (let k = 0; k < radii.length; k += 1) {
-    const r1 = radii[k];
-    const r0 = Math.max(reference, r1 - step);
-    if (r1 <= reference || !Number.isFinite(profile[k])) continue;
-    beyond += (profile[k] - constant) * Math.PI * (r1 * r1 - r0 * r0);
-  }
-  const tail =
-    (2 * Math.PI * amplitude * step ** SEEING_SLOPE * outer ** (2 - SEEING_SLOPE)) / (SEEING_SLOPE - 2);
-  // The reference flux itself was taken above the same sky residue.
-  const inside = 1 - constant * Math.PI * reference * reference;
-  const totalOverReference = Math.max(1, (inside + beyond + tail) / inside);
-  const total = totalOverReference * inside;
-  return {
-    totalOverReference,
-    levelAt: (radius) => {
-      const k = Math.min(profile.length - 1, Math.max(0, Math.floor(radius / step)));
-      return Math.max(0, (Number.isFinite(profile[k]) ? profile[k] - constant : 0) / total);
-    },
-  };
+  return { constant: (sv - amplitude * sq) / n, amplitude };
 }
