@@ -1,4 +1,5 @@
 import { airmass, targetAltitudeDeg } from '../optics/index.js';
+import type { JudgedFrame } from '../night/types.js';
 import type { FrameFacts } from './night-series.js';
 
 /** Loss of light of one frame against the group's best, what the airmass accounts for taken out. */
@@ -12,12 +13,16 @@ export interface Loss {
 
 /** Extinction that is granted to a clear sky, magnitudes per airmass: upper end of common practice (0.1 to 0.3 in broad bands). */
 const GRANTED_MAG = 0.3;
+/** Least transparency of a clear sky at an airmass, against the zenith. */
+export function clearestLoss(airmass: number | null): number {
+  return 10 ** (-0.4 * GRANTED_MAG * Math.max(0, (airmass ?? 1) - 1));
+}
+
 /** What a clear sky takes for certain. */
 const CERTAIN_MAG = 0.1;
 
 /** Airmass of a frame: header, else from its altitude, else from place, time and target; null when none is there. */
-export function frameAirmass(fact: FrameFacts): number | null {
-  const { header } = fact.frame;
+export function frameAirmass({ header }: JudgedFrame): number | null {
   if (header.airmass !== null && header.airmass >= 1) return header.airmass;
   if (header.altitudeDeg !== null) return finite(airmass(header.altitudeDeg));
   const { dateObs, latitudeDeg, longitudeDeg, raDeg, decDeg } = header;
@@ -34,14 +39,14 @@ export function frameAirmass(fact: FrameFacts): number | null {
 export function losses(facts: readonly FrameFacts[]): Loss[] {
   const lowest = new Map<string, number>();
   for (const fact of facts) {
-    const x = frameAirmass(fact);
+    const x = frameAirmass(fact.frame);
     if (x === null) continue;
     lowest.set(fact.frame.group, Math.min(lowest.get(fact.frame.group) ?? Infinity, x));
   }
   return facts.flatMap((fact) => {
     const transparency = fact.frame.transparency;
     if (transparency === null) return [];
-    const x = frameAirmass(fact);
+    const x = frameAirmass(fact.frame);
     const more = x === null ? 0 : x - (lowest.get(fact.frame.group) ?? x);
     const granted = 10 ** (-0.4 * GRANTED_MAG * more);
     const certain = 10 ** (-0.4 * CERTAIN_MAG * more);

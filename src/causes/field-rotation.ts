@@ -4,8 +4,8 @@ import { realAndLarge } from './confidence.js';
 import { setups, type SetupFacts } from './field-effect.js';
 import type { Cause, Evidence } from './types.js';
 
-/** Trail at the corner over FWHM at which half of all observers would act. */
-const MATTERS = 0.5;
+/** Trail at the corner farthest from the centre of the turn, over FWHM, at which half of all observers would act. */
+const MATTERS = 0.6;
 
 export const fieldRotation: Cause = {
   meta: {
@@ -27,10 +27,16 @@ export const fieldRotation: Cause = {
       const turn = turnRate(setup);
       const { rotation } = setup.optics.detail;
       const witnessed = turn === null ? 0 : turn.trailPx;
+      const reach = 1 + Math.min(2, Math.hypot(...rotation.centre));
       // Two witnesses: arcs in the frames, and a turn between them. Either alone can speak; both together convince.
-      const shape = realAndLarge(rotation.significance, 6, rotation.cornerTrailPx / setup.fwhmPx, MATTERS);
+      const shape = realAndLarge(
+        rotation.significance,
+        6,
+        (reach * rotation.cornerTrailPx) / setup.fwhmPx,
+        MATTERS,
+      );
       const between =
-        turn === null ? 0 : realAndLarge(turn.significance, 6, witnessed / setup.fwhmPx, MATTERS);
+        turn === null ? 0 : realAndLarge(turn.significance, 6, (reach * witnessed) / setup.fwhmPx, MATTERS);
       const both = 1 - (1 - shape) * (1 - between);
       // A turn that registration can see and does not see speaks against the arcs.
       const denied = turn !== null && turn.seen && witnessed < 0.3 * rotation.cornerTrailPx;

@@ -39,7 +39,8 @@ export const focusDrift: Cause = {
       if (!drift) continue;
       const share = defocusShare(run.facts);
       // A step (a bumped focuser, another filter) is no drift, however well a slope fits it.
-      const logOdds = bounded(1.3 * (drift.significance - 3.2), 4) - bounded(0.7 * drift.blockBetter, 4);
+      const logOdds =
+        bounded(1.3 * (drift.significance - 3.2), 4) - bounded(0.7 * Math.max(0, drift.blockBetter), 4);
       const large = logistic(4 * Math.log(Math.max(1e-3, drift.softeningPercent) / MATTERS_PERCENT));
       const confidence = logistic(logOdds) * large;
       if (best === null || confidence > best.confidence) best = { drift, confidence, share };

@@ -65,7 +65,7 @@ function offsetStretches(night: NightSeries): Stretch[] {
   for (const facts of candidates(night)) {
     const fitted = facts.filter((f) => f.fitted !== null);
     if (fitted.length === 0) continue;
-    const offset = median(fitted.map((f) => Math.abs(f.fitted?.focusPx ?? 0)));
+    const offset = median(fitted.map((f) => offFocusPx(f)));
     const error = median(fitted.map((f) => f.fitted?.focusErrorPx ?? 1)) / Math.sqrt(fitted.length);
     const air = median(fitted.map((f) => f.fitted?.seeingPx ?? 1));
     const softer = softeningPercent(offset, air);
@@ -79,7 +79,9 @@ function offsetStretches(night: NightSeries): Stretch[] {
       .map((run) => driftOfRun(run.facts))
       .reduce((a, b) => (b !== null && (a === null || b.significance > a.significance) ? b : a), null);
     const drifting =
-      drift === null ? 0 : bounded(1.3 * (drift.significance - 3.2), 4) - bounded(0.7 * drift.blockBetter, 4);
+      drift === null
+        ? 0
+        : bounded(1.3 * (drift.significance - 3.2), 4) - bounded(0.7 * Math.max(0, drift.blockBetter), 4);
     const expected = Math.max(0.01, 0.29 * Math.log(Math.max(1.001, width)));
     const whole = facts.length > 0.8 * night.facts.length;
     // Half-flux diameters of colour mosaics and of few stars are noisy: the witness counts as far as its error allows.
@@ -126,9 +128,7 @@ function offsetStretches(night: NightSeries): Stretch[] {
 
 /** Whole filters, rests of the focuser, and neighbouring frames that are clearly softer than the rest. */
 function candidates(night: NightSeries): (readonly FrameFacts[])[] {
-  const usable = night.facts.filter(
-    (f) => f.softness !== null && (f.trail === null || f.trail.strength < 0.25),
-  );
+  const usable = night.facts.filter((f) => f.softness !== null && !f.disturbed);
   const list: (readonly FrameFacts[])[] = [];
   const filters = new Set(usable.map((f) => f.frame.header.filter));
   if (filters.size > 1)
@@ -150,6 +150,16 @@ function candidates(night: NightSeries): (readonly FrameFacts[])[] {
     seen.add(key);
     return true;
   });
+}
+
+/**
+ * How far the sensor lies outside the range of best focus, blur disc in pixels: over a curved field the middle and the mean of the
+ * field differ, and a sensor between them is in focus as well as can be.
+ */
+function offFocusPx({ fitted }: FrameFacts): number {
+  if (fitted === null) return 0;
+  const { focusPx, middleFocusPx } = fitted;
+  return focusPx * middleFocusPx <= 0 ? 0 : Math.min(Math.abs(focusPx), Math.abs(middleFocusPx));
 }
 
 function shapeRatio(fact: FrameFacts): number {

@@ -50,9 +50,7 @@ const DEFOCUS_SLOPE = -0.29;
  * the stars, and stays when the seeing does. Trailed frames are left out. Null with fewer than four frames or no change of width.
  */
 export function defocusShare(facts: readonly FrameFacts[]): DefocusShare | null {
-  const used = facts.filter(
-    (f) => f.softness !== null && f.widthRatio !== null && (f.trail === null || f.trail.strength < 0.2),
-  );
+  const used = facts.filter((f) => f.softness !== null && f.widthRatio !== null && !f.disturbed);
   if (used.length < 4) return null;
   const widths = used.map((f) => Math.log(f.softness ?? 1));
   const spread = Math.max(...widths) - Math.min(...widths);

@@ -1,5 +1,7 @@
 import { quantile } from 'simple-statistics';
 import { isotropicResponse, MOMENT_PER_FWHM2, widthRatio } from '../night/blur-response.js';
+import { seeingAtZenith } from '../optics/index.js';
+import { frameAirmass } from './extinction.js';
 import type { FrameFacts } from './night-series.js';
 
 /** How focus moved during one rest of the focuser, or between known moves of it. */
@@ -113,15 +115,18 @@ export function driftOfRun(facts: readonly FrameFacts[]): RunDrift | null {
 
 function datum(fact: FrameFacts, x: number, width: number, moved: number): Datum {
   const { fitted } = fact;
-  const size = 0.2 * (fact.frame.fwhm.px ?? width) ** 2;
+  // A sinking target has worse seeing for reasons that are not the focus's: brought to the zenith.
+  const air = frameAirmass(fact.frame);
+  const zenith = seeingAtZenith(fact.frame.fwhm.px ?? width, air ?? 1);
+  const size = MOMENT_PER_FWHM2 * zenith ** 2;
   return {
     x,
     moved,
     // The trail is not the focus's doing: half of it sits in the mean size.
     moment: size * (1 - 0.5 * Math.min(0.8, fact.trail?.strength ?? 0)),
-    ratio: fact.trail !== null && fact.trail.strength > 0.2 ? null : fact.widthRatio,
+    ratio: fact.disturbed ? null : fact.widthRatio,
     ratioError: fact.widthRatioError,
-    focus: fitted === null || fitted.focusErrorPx > 0.25 * width ? null : fitted.focusPx,
+    focus: fitted === null || fact.disturbed || fitted.focusErrorPx > 0.25 * width ? null : fitted.focusPx,
     focusError: Math.hypot(fitted?.focusErrorPx ?? 1, 0.12 * width),
   };
 }

@@ -3,7 +3,7 @@ import { seeingAtZenith } from '../optics/index.js';
 import { logistic } from './confidence.js';
 import { frameAirmass } from './extinction.js';
 import { defocusLogOdds, defocusShare } from './focus-runs.js';
-import type { FrameFacts, NightSeries } from './night-series.js';
+import { isDim, type FrameFacts, type NightSeries } from './night-series.js';
 import { nightConfidence } from './trail-answer.js';
 import type { Cause, Evidence } from './types.js';
 
@@ -68,9 +68,12 @@ function seeingFrames(night: NightSeries): { file: string; confidence: number; r
   return result;
 }
 
-/** Width that the air alone gave a frame, pixels; the whole width when the fit could not split it. */
+/** Width that the air alone gave a frame, pixels, brought to the zenith; the whole width when the fit could not split it. */
 function airWidth(fact: FrameFacts): number {
-  return fact.fitted?.seeingPx ?? fact.frame.fwhm.px ?? NaN;
+  // A film of dew or cloud spreads a halo that the moments take for seeing: there the width at half maximum speaks.
+  const width = isDim(fact.frame) ? fact.frame.fwhm.px : (fact.fitted?.seeingPx ?? fact.frame.fwhm.px);
+  const air = frameAirmass(fact.frame);
+  return width === null ? NaN : air === null ? width : seeingAtZenith(width, air);
 }
 
 function evidenceOf(
@@ -108,7 +111,7 @@ function evidenceOf(
 function zenithSeeing(night: NightSeries): number | null {
   const values = night.facts.flatMap((f) => {
     const scale = f.frame.scale?.arcsecPerPx;
-    const air = frameAirmass(f);
+    const air = frameAirmass(f.frame);
     return f.fitted === null || scale === undefined || air === null
       ? []
       : [seeingAtZenith(f.fitted.seeingPx * scale, air)];

@@ -19,7 +19,7 @@ export interface SpacingVerdict {
 }
 
 /** Softening of the corners against the middle, per cent, at which half of all observers would act. */
-const MATTERS_PERCENT = 7;
+const MATTERS_PERCENT = 5.5;
 
 /**
  * Judge the spacing of a set-up from its fitted curvature and astigmatism.

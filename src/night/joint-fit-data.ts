@@ -85,7 +85,12 @@ export function fitData(frames: readonly JudgedFrame[], indices: readonly number
     });
     if (cells.length < FEWEST_CELLS) return [];
     const { fwhm, hfd } = frame;
-    const usable = fwhm.px !== null && hfd.px !== null && (frame.elongation ?? 1) < 1.25;
+    // A trail, a film of dew or cloud changes the ratio too: only calm, clear frames may speak of focus by it.
+    const usable =
+      fwhm.px !== null &&
+      hfd.px !== null &&
+      (frame.elongation ?? 1) < 1.15 &&
+      (frame.transparency === null || frame.transparency > 0.93);
     return [
       {
         index: indices[k],
@@ -98,7 +103,12 @@ export function fitData(frames: readonly JudgedFrame[], indices: readonly number
         exposure: (frame.header.exposureSeconds ?? longest) / longest,
         widthRatio: usable ? hfd.px / fwhm.px : null,
         widthRatioError: usable
-          ? Math.hypot(RATIO_FLOOR, (fwhm.standardError ?? 0) / fwhm.px, (hfd.standardError ?? 0) / hfd.px)
+          ? Math.hypot(
+              RATIO_FLOOR,
+              0.12 / Math.sqrt(Math.max(1, frame.stars.measured)),
+              (fwhm.standardError ?? 0) / fwhm.px,
+              (hfd.standardError ?? 0) / hfd.px,
+            )
           : Infinity,
       },
     ];

@@ -148,6 +148,7 @@ function fittedFrame(
     seeingPx: Math.sqrt(air / MOMENT_PER_FWHM2),
     focusPx: turn * (own.focus + meanCurvature),
     focusErrorPx: focusError,
+    middleFocusPx: turn * own.focus,
     trailPlus: own.plus,
     trailCross: own.cross,
     trailError: Math.sqrt(1 / weight),

@@ -154,6 +154,8 @@ export interface FittedFrame {
   /** Focus error of the mean field, blur disc in pixels, sign as in `OpticalState.focus`; and its standard error. */
   readonly focusPx: number;
   readonly focusErrorPx: number;
+  /** The same in the middle of the sensor; differs by the field's curvature. */
+  readonly middleFocusPx: number;
   /** Tracking: half differences of its variances, pixel^2 (xx - yy)/2 and xy, and the error of each. */
   readonly trailPlus: number;
   readonly trailCross: number;
