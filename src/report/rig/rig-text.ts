@@ -10,7 +10,7 @@ import type {
 import { count, fixed, signed } from '../numbers.js';
 import { safeLine } from '../sanitize.js';
 import { sparkline } from '../terminal-sparkline.js';
-import { padCell, paint, wrapText, type TerminalStyle } from '../terminal-text.js';
+import { clipCell, padCell, paint, wrapText, type TerminalStyle } from '../terminal-text.js';
 import { pText, trendSentences } from './trend-words.js';
 
 /** The rigs of a history, each with its trains, for the terminal. */
@@ -44,7 +44,11 @@ export function rigStatusText(status: RigStatus, style: TerminalStyle): string {
   const odd = status.metrics.filter((metric) => metric.state !== 'normal');
   const normal = status.metrics.filter((metric) => metric.state === 'normal');
   const lines = [
-    `${paint(safeLine(status.rig.name), 'bold', style)}: ${count(status.nights, 'night')}${status.firstNight === null ? '' : `, ${status.firstNight} to ${status.lastNight}`}`,
+    wrapText(
+      `${paint(safeLine(status.rig.name), 'bold', style)}: ${count(status.nights, 'night')}${status.firstNight === null ? '' : `, ${status.firstNight} to ${status.lastNight}`}`,
+      style.columns,
+      '  ',
+    ),
     '',
   ];
   const order: readonly MetricStatus['state'][] = ['left', 'drifting', 'last-night', 'improved'];
@@ -56,7 +60,8 @@ export function rigStatusText(status: RigStatus, style: TerminalStyle): string {
     }
   }
   if (odd.length === 0 && status.metrics.length > 0) lines.push('Everything is in its normal range.');
-  if (normal.length > 0) lines.push('', ...normalTable(normal));
+  if (normal.length > 0)
+    lines.push('', ...normalTable(normal).map((line) => clipCell(line, style.columns ?? Infinity)));
   const waiting = Object.entries(status.absent).filter(([, why]) => why !== 'not measured yet');
   if (waiting.length > 0) {
     const [first] = waiting;
@@ -128,7 +133,7 @@ export function notesText(notes: readonly RigNote[], style: TerminalStyle): stri
   const lines = notes.map((note) => {
     const mark = note.kind === 'logged' ? String(note.number).padStart(3) : '  ^';
     const spacing = note.spacingMm === null ? '' : ` (spacing ${signed(note.spacingMm, 2)} mm)`;
-    return wrapText(safeLine(`${mark}  ${note.date}  ${note.text}${spacing}`), style.columns, ' '.repeat(17));
+    return wrapText(safeLine(`${mark} ${note.date} ${note.text}${spacing}`), style.columns, ' '.repeat(15));
   });
   return `${lines.join('\n')}\n`;
 }
@@ -138,7 +143,11 @@ export function rigCompareText(comparison: RigComparison, style: TerminalStyle):
   const range = (r: RigComparison['before']) =>
     `${r.from ?? 'the start'} to ${r.to ?? 'now'} (${count(r.nights, 'night')})`;
   const lines = [
-    `${paint(safeLine(comparison.rig.name), 'bold', style)}: before ${range(comparison.before)}, after ${range(comparison.after)}`,
+    wrapText(
+      `${paint(safeLine(comparison.rig.name), 'bold', style)}: before ${range(comparison.before)}, after ${range(comparison.after)}`,
+      style.columns,
+      '  ',
+    ),
     '',
   ];
   for (const verdict of ['better', 'worse', 'changed', 'cannot-tell'] as const) {
