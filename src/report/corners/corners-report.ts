@@ -1,7 +1,5 @@
 import type { CauseCode, CauseFinding, NightAssessment } from '../../causes/types.js';
-import { combineAtlases } from '../../field/combine-atlases.js';
-import { combineFields } from '../../field/combine-fields.js';
-import type { StarAtlas } from '../../field/mean-stars.js';
+import { combineAtlases, combineFields, type StarAtlas } from '../../field/index.js';
 import type { FieldPattern } from '../../field/types.js';
 import type { JudgedFrame, OpticalState } from '../../night/types.js';
 import { median } from 'simple-statistics';

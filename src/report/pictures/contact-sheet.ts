@@ -4,6 +4,7 @@ import { clock, size } from '../numbers.js';
 import { palettes, type PaletteName } from '../palette.js';
 import { at } from '../plot/svg.js';
 import { viewNight, type FrameView } from '../view.js';
+import { pictureLight } from './picture-light.js';
 import { encodePicture, type PictureFormat } from './picture-format.js';
 
 const MARGIN = 20;
@@ -38,11 +39,11 @@ export async function contactSheet(
   const tiles = await Promise.all(
     frames.map(async ({ frame }, i) => {
       if (frame.pictures.preview === null) return null;
-      let preview = sharp(frame.pictures.preview).resize(tileWidth, tileHeight, { fit: 'fill' });
-      // At night only the red channel may shine.
-      if (options.palette === 'night')
-        preview = preview.greyscale().toColourspace('srgb').linear([1, 0, 0], [0, 0, 0]);
-      return { input: await preview.png().toBuffer(), ...place(i) };
+      const preview = sharp(frame.pictures.preview).resize(tileWidth, tileHeight, { fit: 'fill' });
+      if (options.palette !== 'night') return { input: await preview.png().toBuffer(), ...place(i) };
+      const greys = await preview.greyscale().toColourspace('b-w').raw().toBuffer();
+      const raw = { width: tileWidth, height: tileHeight, channels: 3 as const };
+      return { input: pictureLight(greys, 'night'), raw, ...place(i) };
     }),
   );
   const document = (content: SafeHtml) =>

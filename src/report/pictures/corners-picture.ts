@@ -1,7 +1,6 @@
 import { contours } from 'd3-contour';
 import type { OverlayOptions } from 'sharp';
-import type { AtlasCell, StarAtlas } from '../../field/mean-stars.js';
-import { cellGreys } from '../../field/star-atlas-picture.js';
+import { cellGreys, type AtlasCell, type StarAtlas } from '../../field/index.js';
 import { subjectUnit, type CornersSubject } from '../corners/corners-report.js';
 import { html, trusted, type SafeHtml } from '../html.js';
 import { count, fixed, ratio } from '../numbers.js';
@@ -9,6 +8,7 @@ import { palettes, resolveColours, type Palette, type PaletteName } from '../pal
 import { plotStyle } from '../plot/plot-style.js';
 import { drawSensorMap, type SensorMapInput } from '../plot/sensor-map.js';
 import { at } from '../plot/svg.js';
+import { pictureLight } from './picture-light.js';
 import { encodePicture, type PictureFormat } from './picture-format.js';
 
 const WIDTH = 1600;
@@ -143,14 +143,8 @@ async function renderTile(tile: Tile, name: PaletteName): Promise<OverlayOptions
     .toColourspace('b-w')
     .raw()
     .toBuffer();
-  // Light falls on black in every palette; at night it is red.
-  const rgb = new Uint8Array(3 * tile.side * tile.side);
-  for (let i = 0; i < tile.side * tile.side; i++) {
-    rgb[3 * i] = resized[i]!;
-    if (name !== 'night') rgb[3 * i + 1] = rgb[3 * i + 2] = resized[i]!;
-  }
   return {
-    input: Buffer.from(rgb.buffer),
+    input: pictureLight(resized, name),
     raw: { width: tile.side, height: tile.side, channels: 3 },
     left: tile.left,
     top: tile.top,

@@ -81,6 +81,9 @@ async function answer(
   if (!isOurHost(request.headers.host, keys.port))
     return send(response, 403, { error: 'this address is not served here' });
   const url = new URL(request.url ?? '/', `http://127.0.0.1:${keys.port}`);
+  // An address that names another host (`//elsewhere/`) is nothing of ours.
+  if (url.port !== String(keys.port) || url.hostname !== '127.0.0.1')
+    return send(response, 404, { error: 'there is nothing here' });
   const token = url.searchParams.get('token');
   if (request.method === 'GET' && url.pathname === '/' && token !== null) return open(response, token, keys);
   if (!same(cookieOf(request), keys.session)) {
