@@ -31,7 +31,7 @@ export const registerLadder: RegisterCommand = (program, context) => {
     .command('ladder')
     .summary('sweeps at several spacings: the best spacing with its uncertainty')
     .description(
-      'Find the best distance from corrector to sensor: medial curvature at several spacings, the line through it,\nits zero with the uncertainty; the image scale as a second witness.',
+      'Find the best distance from corrector to sensor: medial curvature at several spacings, the line through it, its zero with the uncertainty; the image scale as a second witness.',
     )
     .argument('<mm=path...>', 'a spacing in mm and the frames taken at it');
   addSweepOptions(command);

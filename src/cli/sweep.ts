@@ -35,7 +35,7 @@ export const registerSweep: RegisterCommand = (program, context) => {
     .command('sweep')
     .summary('a focus sweep: tilt, curvature and astigmatism in micrometres; shim and spacer advice')
     .description(
-      'Measure a focus sweep: the surface of best focus over the sensor, its tilt, curvature and astigmatism in micrometres,\nand what to do about them.',
+      'Measure a focus sweep: the surface of best focus over the sensor, its tilt, curvature and astigmatism in micrometres, and what to do about them.',
     )
     .argument('<path...>', 'frames of the sweep, or folders with them');
   addTiltOptions(addSweepOptions(command));

@@ -26,7 +26,7 @@ export const registerTrain: RegisterCommand = (program: Command, context: CliCon
     .command('train')
     .summary('back-focus arithmetic of an imaging train: which spacers close the gap')
     .description(
-      'Add up an imaging train (YAML or JSON): its length against what the corrector asks for, the glass in the path,\nthe joints, the light cone, and the spacers and shims of your box that bring it to length.',
+      'Add up an imaging train (YAML or JSON): its length against what the corrector asks for, the glass in the path, the joints, the light cone, and the spacers and shims of your box that bring it to length.',
     )
     .argument('[file]', 'train file; - reads standard input')
     .option(
