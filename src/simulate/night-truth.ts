@@ -101,12 +101,11 @@ function plantedEffects(scenario: Scenario, frames: readonly FrameTruth[]): read
   const all = frames.map((f) => f.file);
   const effects: Effect[] = [];
 
-  // A focus that moved away from where the night began, planted offsets apart.
+  // A focus that moved away while nobody touched the focuser: what a refocusing leaves over is no drift.
   const drifting = frames.filter((f) => !f.planted.some((p) => p.code === 'focus-offset'));
   if (!scenario.sweep && scenario.filters.every((f) => f.focusMicron === 0) && drifting.length > 1) {
     const soft = drifting.filter((f) => defocus(f.focusMicron) >= PLAIN_ENOUGH['focus-drift']);
-    const travel =
-      Math.max(...drifting.map((f) => f.focusMicron)) - Math.min(...drifting.map((f) => f.focusMicron));
+    const travel = Math.max(...focusRuns(drifting).map(range));
     const farthest = Math.max(...drifting.map((f) => Math.abs(f.focusMicron)));
     effects.push({
       code: 'focus-drift',
@@ -170,4 +169,18 @@ function plantedEffects(scenario: Scenario, frames: readonly FrameTruth[]): read
   const calm = Math.min(...frames.map((f) => f.seeingArcsec));
   add('seeing', (f) => f.seeingArcsec / calm - 1);
   return effects;
+}
+
+/** Focus of each run of frames between two moves of the focuser, micrometres. */
+function focusRuns(frames: readonly FrameTruth[]): readonly (readonly number[])[] {
+  const runs: number[][] = [];
+  frames.forEach((frame, i) => {
+    if (i === 0 || frame.focuserStep !== frames[i - 1].focuserStep) runs.push([]);
+    runs[runs.length - 1].push(frame.focusMicron);
+  });
+  return runs;
+}
+
+function range(values: readonly number[]): number {
+  return Math.max(...values) - Math.min(...values);
 }

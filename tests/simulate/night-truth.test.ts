@@ -60,6 +60,8 @@ describe('nightTruth', () => {
     expect(codes(truth({ temperature: { dropPerHourC: 60 }, focus: { micronPerKelvin: -14 } }))).toEqual([
       'focus-drift',
     ]);
+    // Set askew at every refocusing, but not drifting.
+    expect(codes(truth({ focus: { refocusBefore: [2, 3], refocusScatterMicron: 70 } }))).toEqual([]);
     const filters = [{ name: 'L' }, { name: 'R', focusMicron: 70 }];
     expect(codes(truth({ filters, filterOrder: 'cycle' }))).toEqual(['focus-offset']);
   });
