@@ -3,7 +3,8 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
-    testTimeout: 30_000,
+    testTimeout: 180_000,
+    hookTimeout: 180_000,
     pool: 'forks',
     maxWorkers: 2,
   },

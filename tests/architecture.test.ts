@@ -147,7 +147,7 @@ describe('the registries', () => {
   });
 
   it('list every cause file', () => {
-    const registry = readFileSync(join(src, 'causes/index.ts'), 'utf8');
+    const registry = readFileSync(join(src, 'causes/registry.ts'), 'utf8');
     const causeFiles = readdirSync(join(src, 'causes')).filter((name) =>
       /export const \w+: Cause = /.test(readFileSync(join(src, 'causes', name), 'utf8')),
     );
@@ -157,16 +157,22 @@ describe('the registries', () => {
 });
 
 describe('the tests', () => {
-  it('mirror the sources', () => {
-    const exempt =
-      /(\/(types|index)\.ts$)|(\/cli\/(main|context|commands)\.ts$)|(\/src\/(index|version)\.ts$)/;
-    const missing = code
-      .filter((file) => !exempt.test(file))
-      // A file that holds only type declarations has nothing to test.
-      .filter((file) => /\b(function|const|class)\b/.test(readFileSync(file, 'utf8')))
-      .map((file) => relative(src, file).replace(/\.ts$/, '.test.ts'))
-      .filter((name) => !existsSync(join(root, 'tests', name)));
-    expect(missing).toEqual([]);
+  const exempt = /(\/(types|index)\.ts$)|(\/cli\/(main|context|commands)\.ts$)|(\/src\/(index|version)\.ts$)/;
+  const untested = code
+    .filter((file) => !exempt.test(file))
+    // A file that holds only type declarations has nothing to test.
+    .filter((file) => /\b(function|const|class)\b/.test(readFileSync(file, 'utf8')))
+    .map((file) => relative(src, file).replace(/\.ts$/, '.test.ts'))
+    .filter((name) => !existsSync(join(root, 'tests', name)));
+  // Sources that are tested only through others so far. The list may shrink, never grow: a new source comes with its own test.
+  const debt = JSON.parse(readFileSync(join(root, 'tests/unmirrored.json'), 'utf8')) as readonly string[];
+
+  it('mirror every source that is not on the list of debts', () => {
+    expect(untested.filter((name) => !debt.includes(name))).toEqual([]);
+  });
+
+  it('have no debt on the list that is paid', () => {
+    expect(debt.filter((name) => !untested.includes(name))).toEqual([]);
   });
 });
 

@@ -1,5 +1,5 @@
 import { quantile } from 'simple-statistics';
-import { isotropicResponse, MOMENT_PER_FWHM2, widthRatio } from '../night/blur-response.js';
+import { isotropicResponse, MOMENT_PER_FWHM2, widthRatio } from '../night/index.js';
 import { seeingAtZenith } from '../optics/index.js';
 import { frameAirmass } from './extinction.js';
 import type { FrameFacts } from './night-series.js';

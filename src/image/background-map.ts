@@ -1,7 +1,5 @@
 import type { PixelPlane } from '../fits/types.js';
-import { medianInPlace } from '../stats/median.js';
-import { groupedNormalCore } from '../stats/grouped-normal.js';
-import { normalCore } from '../stats/truncated-normal.js';
+import { medianInPlace, groupedNormalCore, normalCore } from '../stats/index.js';
 import { interpolateTiles } from './background-at.js';
 import { fillHoles, rejectOutlyingTiles, smoothTiles } from './background-surface.js';
 import { pixelQuantum } from './quantum.js';

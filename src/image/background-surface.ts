@@ -1,4 +1,4 @@
-import { medianInPlace } from '../stats/median.js';
+import { medianInPlace } from '../stats/index.js';
 
 /** Values on a grid of tiles, row-major; tile (i, j) is centred at ((i + 0.5) size, (j + 0.5) size) in 0-based pixel edges. */
 export interface TileGrid {

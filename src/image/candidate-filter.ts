@@ -1,4 +1,4 @@
-import { medianInPlace } from '../stats/median.js';
+import { medianInPlace } from '../stats/index.js';
 
 /** What the matched filter says about one local maximum; stored units. */
 export interface FilteredPeak {

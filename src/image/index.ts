@@ -5,3 +5,5 @@ export { makePreview } from './preview.js';
 export { findStreaks } from './find-streaks.js';
 export { greenParity } from './green-sites.js';
 export type { BackgroundMap, SourceList, Streak } from './types.js';
+export { clippingLevel } from './clipping-level.js';
+export { pixelQuantum } from './quantum.js';

@@ -1,4 +1,4 @@
-import { medianInPlace } from '../stats/median.js';
+import { medianInPlace } from '../stats/index.js';
 import type { TileGrid } from './background-surface.js';
 
 /**

@@ -1,5 +1,5 @@
 import type { PixelPlane } from '../fits/types.js';
-import { medianInPlace } from '../stats/median.js';
+import { medianInPlace } from '../stats/index.js';
 import { interpolateTiles } from './background-at.js';
 import { findPeaks, type PeakCollector } from './find-peaks.js';
 import { greenParity } from './green-sites.js';

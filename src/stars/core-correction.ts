@@ -1,4 +1,4 @@
-import { choleskyInPlace, choleskySolveInPlace } from '../stats/cholesky.js';
+import { choleskyInPlace, choleskySolveInPlace } from '../stats/index.js';
 import { moffatHeight, type MoffatShape } from './moffat-profile.js';
 import type { StarWindow } from './star-window.js';
 

@@ -1,5 +1,4 @@
-import { medianInPlace } from '../stats/median.js';
-import { weightedMedian } from '../stats/weighted-median.js';
+import { medianInPlace, weightedMedian } from '../stats/index.js';
 import {
   collectCore,
   coreCorrection,

@@ -1,4 +1,4 @@
-import { weightedMedian } from '../stats/weighted-median.js';
+import { weightedMedian } from '../stats/index.js';
 import type { Figure } from './types.js';
 
 /**

@@ -1,6 +1,6 @@
 import type { PixelPlane } from '../fits/types.js';
 import type { BackgroundMap, SourceList } from '../image/types.js';
-import { pixelQuantum } from '../image/quantum.js';
+import { pixelQuantum } from '../image/index.js';
 import type { Tensor } from './adaptive-moments.js';
 import { indexNeighbours, type NeighbourIndex } from './neighbours.js';
 import { makeStarWindow, type StarWindow } from './star-window.js';

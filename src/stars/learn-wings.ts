@@ -1,6 +1,6 @@
 import type { AdaptiveMoments } from './adaptive-moments.js';
 import { openWindow, type FirstLook } from './first-look.js';
-import { medianInPlace } from '../stats/median.js';
+import { medianInPlace } from '../stats/index.js';
 import type { FrameFits, StarFit } from './fit-stars.js';
 import type { FrameSetting } from './frame-setting.js';
 import { fluxWithin, measureGrowth } from './growth-curve.js';

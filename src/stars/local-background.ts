@@ -1,6 +1,4 @@
-import { medianInPlace } from '../stats/median.js';
-import { groupedNormalCore } from '../stats/grouped-normal.js';
-import { normalCore } from '../stats/truncated-normal.js';
+import { medianInPlace, groupedNormalCore, normalCore } from '../stats/index.js';
 import type { StarWindow } from './star-window.js';
 
 const sample = new Float64Array(1024);

@@ -1,4 +1,4 @@
-import { medianInPlace } from '../stats/median.js';
+import { medianInPlace } from '../stats/index.js';
 import { openWindow, type FirstLook } from './first-look.js';
 import type { FrameFits, StarFit } from './fit-stars.js';
 import type { FrameSetting } from './frame-setting.js';

@@ -1,7 +1,5 @@
 import type { PixelPlane } from '../fits/types.js';
-import { clippingLevel } from '../image/clipping-level.js';
-import { detectSources } from '../image/detect-sources.js';
-import { findStreaks } from '../image/find-streaks.js';
+import { clippingLevel, detectSources, findStreaks } from '../image/index.js';
 import type { BackgroundMap, SourceList, Streak } from '../image/types.js';
 import { chooseBalanced } from './choose-balanced.js';
 import { takeFirstLook, type FirstLook } from './first-look.js';

@@ -1,5 +1,4 @@
-import { choleskyInPlace, choleskyInverse } from '../stats/cholesky.js';
-import { levenbergMarquardt } from '../stats/levenberg-marquardt.js';
+import { choleskyInPlace, choleskyInverse, levenbergMarquardt } from '../stats/index.js';
 import { choosePixels, type ChosenPixels } from './chosen-pixels.js';
 import { GAMMA_MAX, GAMMA_MIN, moffatHeight, type MoffatShape } from './moffat-profile.js';
 import { sandwichCovariance } from './sandwich-covariance.js';

@@ -1,6 +1,5 @@
 import type { PixelPlane } from '../fits/types.js';
-import { backgroundAt, noiseAt } from '../image/background-at.js';
-import { greenParity } from '../image/green-sites.js';
+import { backgroundAt, noiseAt, greenParity } from '../image/index.js';
 import type { BackgroundMap } from '../image/types.js';
 
 /** A square of pixels about a star, in ADU above the sky map; reused from star to star. */

@@ -1,6 +1,6 @@
 import type { PixelPlane } from '../fits/types.js';
 import type { BackgroundMap, SourceList } from '../image/types.js';
-import { medianInPlace } from '../stats/median.js';
+import { medianInPlace } from '../stats/index.js';
 import { measureMoments, type Tensor } from './adaptive-moments.js';
 import { skyRing } from './frame-setting.js';
 import { localBackground } from './local-background.js';

@@ -1,5 +1,4 @@
-import { medianInPlace } from '../stats/median.js';
-import { weightedMedian } from '../stats/weighted-median.js';
+import { medianInPlace, weightedMedian } from '../stats/index.js';
 import type { StarWindow } from './star-window.js';
 
 /** Mean light of the frame's stars in rings about the centre, out to where it ends; lengths in units of each star's own width. */

@@ -15,3 +15,5 @@ export { robustLocation } from './robust-location.js';
 export { theilSen, type TheilSen } from './theil-sen.js';
 export { normalCore } from './truncated-normal.js';
 export { weightedMedian } from './weighted-median.js';
+export { choleskySolveInPlace } from './cholesky.js';
+export { groupedNormalCore } from './grouped-normal.js';
