@@ -25,9 +25,9 @@ export interface MadeFrame {
   /** Turn of the field during the exposure, arcminutes, about a point in half-diagonals. */
   readonly turnArcmin?: number;
   readonly turnCentre?: readonly [number, number];
-  /** Skewness at the centre and its growth to the corner. */
-  readonly skew?: readonly [number, number];
-  readonly skewGrowth?: number;
+  /** Third-order coma: coefficient at a half-diagonal from its centre, pixels, and that centre in half-diagonals. */
+  readonly comaPx?: number;
+  readonly comaCentre?: readonly [number, number];
   readonly transparency?: number;
   readonly level?: number;
   readonly noise?: number;
@@ -53,7 +53,7 @@ export interface MadeNight {
 /** Build the figures of a night by formula, with noise: what the pipeline would have measured. */
 export function madeNight(night: MadeNight): NightFigures {
   const random = seeded(night.seed ?? 7);
-  const [columns, rows] = night.cells ?? [7, 5];
+  const [columns, rows] = night.cells ?? [6, 4];
   const stars = night.starsPerCell ?? 12;
   const judged = night.frames.map((frame, n) => madeFrame(frame, n, night, random, columns, rows, stars));
   const fit = fitNight(judged);
@@ -115,10 +115,19 @@ function madeFrame(
       const sin = r2 > 0 ? (2 * u * v) / r2 : 0;
       const [du, dv] = [u - cu, v - cv];
       const w = (turn * turn) / 12;
-      const added = (a * a + b * b) / 32 + trail / 2 + (w * (du * du + dv * dv)) / 2;
+      // Third-order coma: third of C^2 on average of the axes, a sixth as half their difference, third moment 0.07 (C/sigma)^3.
+      const cx = (made.comaPx ?? 0) * (u - (made.comaCentre?.[0] ?? 0));
+      const cy = (made.comaPx ?? 0) * (v - (made.comaCentre?.[1] ?? 0));
+      const c2 = cx * cx + cy * cy;
+      const held = 1 / (1 + (0.31 * c2) / 3 / V);
+      const added = (a * a + b * b) / 32 + trail / 2 + (w * (du * du + dv * dv)) / 2 + (held * c2) / 3;
       const shear = (a * a - b * b) / 32;
-      const plus = shear * cos + (trail / 2) * Math.cos(trailDeg) - (w * (du * du - dv * dv)) / 2;
-      const cross = shear * sin + (trail / 2) * Math.sin(trailDeg) - w * du * dv;
+      const plus =
+        shear * cos +
+        (trail / 2) * Math.cos(trailDeg) -
+        (w * (du * du - dv * dv)) / 2 +
+        (held * (cx * cx - cy * cy)) / 6;
+      const cross = shear * sin + (trail / 2) * Math.sin(trailDeg) - w * du * dv + (held * cx * cy) / 3;
       const q = added / V;
       const iso = V * isotropicResponse(q).value * (1 + noise * 2 * normal(random));
       const B = shearResponse(q).value;
@@ -143,8 +152,8 @@ function madeFrame(
         mxy: c,
         myy: iso - p,
         mError: 2 * noise * iso,
-        skewX: (made.skew?.[0] ?? 0) + (made.skewGrowth ?? 0) * u + 0.01 * normal(random),
-        skewY: (made.skew?.[1] ?? 0) + (made.skewGrowth ?? 0) * v + 0.01 * normal(random),
+        skewX: (0.07 * c2 * cx) / iso ** 1.5 + 0.01 * normal(random),
+        skewY: (0.07 * c2 * cy) / iso ** 1.5 + 0.01 * normal(random),
         skewError: 0.01,
       });
     }

@@ -1,0 +1,40 @@
+import { describe, expect, it } from 'vitest';
+import { calmFrames, judge } from './judge.js';
+
+describe('focus-drift', () => {
+  it('fires', () => {
+    const finding = judge('focus-drift', { frames: calmFrames(12, (k) => ({ focusMicron: 9 * k })) });
+    expect(finding.answer).toBe('found');
+    expect(finding.confidence).toBeGreaterThan(0.5);
+    expect(finding.evidence.length).toBeGreaterThan(0);
+    expect(finding.advice).not.toBe('');
+    const law = finding.evidence.find((e) => e.unit === 'um/h');
+    // 9 um a frame of 130 s: 249 um an hour; the drift is fitted from widths, so 25 %.
+    expect(Math.abs(law!.value / 249 - 1)).toBeLessThan(0.25);
+    expect(finding.frames).toContain('frame-012.fits');
+  });
+
+  it('stays quiet on a clean night', () => {
+    expect(judge('focus-drift', { frames: calmFrames(10) }).confidence).toBeLessThan(0.5);
+  });
+
+  it('leaves seeing that worsens steadily alone', () => {
+    const finding = judge('focus-drift', {
+      frames: calmFrames(12, (k) => ({ seeingArcsec: 2.5 + 0.08 * k })),
+    });
+    expect(finding.confidence).toBeLessThan(0.5);
+  });
+
+  it('leaves a bumped focuser to its neighbour', () => {
+    const finding = judge('focus-drift', {
+      frames: calmFrames(12, (k) => ({ focusMicron: k >= 4 && k < 8 ? 80 : 0 })),
+    });
+    expect(finding.confidence).toBeLessThan(0.5);
+  });
+
+  it('says so when there is too little data', () => {
+    const finding = judge('focus-drift', { frames: calmFrames(3) });
+    expect(finding.answer).toBe('cannot-tell');
+    expect(finding.why).not.toBe('');
+  });
+});

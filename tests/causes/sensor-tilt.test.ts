@@ -1,0 +1,52 @@
+import { describe, expect, it } from 'vitest';
+import { calmFrames, judge } from './judge.js';
+
+describe('sensor-tilt', () => {
+  it('fires', () => {
+    const finding = judge('sensor-tilt', {
+      frames: calmFrames(10, (k) => ({ tiltMicron: 90, tiltDeg: 120, focusMicron: -30 + 8 * k })),
+    });
+    expect(finding.answer).toBe('found');
+    expect(finding.confidence).toBeGreaterThan(0.5);
+    expect(finding.evidence.length).toBeGreaterThan(0);
+    expect(finding.advice).not.toBe('');
+    const span = finding.evidence.find((e) => e.unit === 'um');
+    // The issue's own target: 15 %.
+    expect(Math.abs(span!.value / 90 - 1)).toBeLessThan(0.15);
+    expect(finding.advice).toContain('Park the mount');
+  });
+
+  it('stays quiet on a clean night', () => {
+    expect(judge('sensor-tilt', { frames: calmFrames(10) }).confidence).toBeLessThan(0.5);
+  });
+
+  it('leaves a curved field to the spacing', () => {
+    const finding = judge('sensor-tilt', {
+      frames: calmFrames(10, (k) => ({ medialMicron: 70, astigmatismMicron: 35, focusMicron: -20 + 6 * k })),
+    });
+    expect(finding.confidence).toBeLessThan(0.5);
+  });
+
+  it('leaves a centred seeing change alone', () => {
+    const finding = judge('sensor-tilt', {
+      frames: calmFrames(10, (k) => ({ seeingArcsec: 2.4 + 0.1 * k })),
+    });
+    expect(finding.confidence).toBeLessThan(0.5);
+  });
+
+  it('says so when there is too little data', () => {
+    const finding = judge('sensor-tilt', { frames: calmFrames(5), cells: [2, 2] });
+    expect(finding.answer).toBe('cannot-tell');
+    expect(finding.why).not.toBe('');
+  });
+
+  it('tells a tilt that turns over with the pier side', () => {
+    const frames = calmFrames(12, (k) => ({
+      tiltMicron: 90,
+      tiltDeg: k < 6 ? 100 : 280,
+      focusMicron: -20 + 5 * k,
+      header: { pierSide: k < 6 ? ('east' as const) : ('west' as const) },
+    }));
+    expect(judge('sensor-tilt', { frames }).advice).toContain('sags');
+  });
+});
