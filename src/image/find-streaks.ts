@@ -1,5 +1,5 @@
 import type { PixelPlane } from '../fits/types.js';
-import { medianInPlace } from '../stats/median.js';
+import { medianInPlace } from '../stats/index.js';
 import { coarseSignal, type CoarseSignal } from './coarse-signal.js';
 import { bilinear, lineContrast, type LineContrast } from './line-contrast.js';
 import { votedLines, type Line } from './line-votes.js';
@@ -10,7 +10,7 @@ import type { BackgroundMap, Streak } from './types.js';
 const BLOCKS = 800;
 const LIT = 2.5;
 /** A streak is at least this part of the frame's short side long, and this many blocks. */
-const SHORTEST_PART = 0.25;
+const SHORTEST_PART = 0.3;
 const SHORTEST_BLOCKS = 40;
 const FILLED = 0.8;
 const WIDEST_BLOCKS = 6;
@@ -20,7 +20,7 @@ const MOST_LINES = 12;
 /**
  * Straight trails of light across the frame: satellites, aircraft. Empty when there is none.
  *
- * Lines voted for by lit blocks must be lit almost without gaps over a quarter of the frame's short side or more. Left out: what follows a row or column of the sensor
+ * Lines voted for by lit blocks must be lit almost without gaps over three tenths of the frame's short side or more. Left out: what follows a row or column of the sensor
  * (bleeding, hot columns), what fades away from a bright centre (diffraction spikes), and the short trails of badly tracked stars.
  */
 export function findStreaks(plane: PixelPlane, background: BackgroundMap): Streak[] {
@@ -34,11 +34,14 @@ export function findStreaks(plane: PixelPlane, background: BackgroundMap): Strea
     const walk = lineContrast(signal, line);
     const run = longestLitRun(walk.contrast, 1);
     if (run === null || run.last - run.first < shortest || run.filled < FILLED) continue;
-    if (followsSensor(line, run) || fadesFromCentre(walk, run) || isChain(walk, run)) continue;
     const streak = describe(signal, line, walk, run);
-    if (streak.widthPx > WIDEST_BLOCKS * bin) continue;
-    streaks.push(streak);
-    // What is left beside it must stand alone.
+    const isTrail =
+      !followsSensor(line, run) &&
+      !fadesFromCentre(walk, run) &&
+      !isChain(walk, run) &&
+      streak.widthPx <= WIDEST_BLOCKS * bin;
+    if (isTrail) streaks.push(streak);
+    // Trail or not, this light is explained: what is left beside it must stand alone.
     erase(signal, line, walk, run, streak.widthPx / bin);
   }
   return streaks;

@@ -1,4 +1,4 @@
-import { medianInPlace } from '../stats/median.js';
+import { medianInPlace } from '../stats/index.js';
 import type { CoarseSignal } from './coarse-signal.js';
 import type { Line } from './line-votes.js';
 
