@@ -4,8 +4,13 @@ import type { CliContext } from './context.js';
 import { eveningDate, withStore, type RigFlags } from './rig-flags.js';
 
 /** `rig name`. */
-export function renameRig(wanted: string, name: string, flags: RigFlags, context: CliContext): void {
-  withStore(flags, context, 'write', (store) => {
+export async function renameRig(
+  wanted: string,
+  name: string,
+  flags: RigFlags,
+  context: CliContext,
+): Promise<void> {
+  await withStore(flags, context, 'write', (store) => {
     const rig = findRig(store, wanted);
     nameRig(store, rig.id, name);
     context.out(`"${rig.name}" is now called "${name.trim()}"\n`);
@@ -13,8 +18,13 @@ export function renameRig(wanted: string, name: string, flags: RigFlags, context
 }
 
 /** `rig merge`. */
-export function joinRigs(keep: string, other: string, flags: RigFlags, context: CliContext): void {
-  withStore(flags, context, 'write', (store) => {
+export async function joinRigs(
+  keep: string,
+  other: string,
+  flags: RigFlags,
+  context: CliContext,
+): Promise<void> {
+  await withStore(flags, context, 'write', (store) => {
     const [stays, goes] = [findRig(store, keep), findRig(store, other)];
     mergeRigs(store, stays.id, goes.id);
     context.out(
@@ -24,7 +34,7 @@ export function joinRigs(keep: string, other: string, flags: RigFlags, context: 
 }
 
 /** `rig split`. */
-export function divideRig(wanted: string, flags: RigFlags, context: CliContext): void {
+export async function divideRig(wanted: string, flags: RigFlags, context: CliContext): Promise<void> {
   const dates = {
     since: flags.since && eveningDate(flags.since),
     until: flags.until && eveningDate(flags.until),
@@ -44,7 +54,7 @@ export function divideRig(wanted: string, flags: RigFlags, context: CliContext):
   if (flags.merged === undefined && (flags.name ?? '').trim() === '') {
     throw new UsageError('the new rig has no name', 'Give --name "what to call it".');
   }
-  withStore(flags, context, 'write', (store) => {
+  await withStore(flags, context, 'write', (store) => {
     const rig = findRig(store, wanted);
     const { rigId, nights } = splitRig(store, rig.id, choice, flags.name ?? '');
     context.out(`${nights} nights of "${rig.name}" now belong to ${flags.name ?? flags.merged} (${rigId})\n`);

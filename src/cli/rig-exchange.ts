@@ -19,8 +19,8 @@ import { withStore, type RigFlags } from './rig-flags.js';
 const PIECE = 1 << 18;
 
 /** `rig export`. */
-export function exportHistory(flags: RigFlags, context: CliContext): void {
-  withStore(flags, context, 'read', (store) => {
+export async function exportHistory(flags: RigFlags, context: CliContext): Promise<void> {
+  await withStore(flags, context, 'read', (store) => {
     const lines =
       flags.csv === 'nights'
         ? csvLines(nightRows(store))
@@ -75,7 +75,7 @@ function writeFileWhole(path: string, lines: Iterable<string>): void {
 /** `rig import`. */
 export async function importHistory(file: string, flags: RigFlags, context: CliContext): Promise<void> {
   const content = file === '-' ? await context.readStdin() : readText(resolve(context.cwd, file));
-  withStore(flags, context, 'write', (store) => {
+  await withStore(flags, context, 'write', (store) => {
     const { added, replaced } = importJsonLines(
       store,
       content.split('\n'),
@@ -102,16 +102,16 @@ function readText(path: string): string {
 }
 
 /** `rig backup`. */
-export function backupHistory(file: string, flags: RigFlags, context: CliContext): void {
-  withStore(flags, context, 'read', (store) => {
+export async function backupHistory(file: string, flags: RigFlags, context: CliContext): Promise<void> {
+  await withStore(flags, context, 'read', (store) => {
     backupStore(store, resolve(context.cwd, file));
     context.out(`wrote ${file}\n`);
   });
 }
 
 /** `rig check`; a damaged history ends with an error. */
-export function checkHistory(flags: RigFlags, context: CliContext): void {
-  withStore(flags, context, flags.rebuild ? 'write' : 'read', (store) => {
+export async function checkHistory(flags: RigFlags, context: CliContext): Promise<void> {
+  await withStore(flags, context, flags.rebuild ? 'write' : 'read', (store) => {
     if (flags.rebuild) context.note(`worked out the figures of ${rebuildFigures(store)} nights anew\n`);
     const check = checkStore(store);
     if (flags.json)

@@ -1,7 +1,6 @@
 import { UsageError } from '../errors.js';
 import { asStoreError, defaultStorePath, openStore, type DateRange, type RigStore } from '../rig/index.js';
 import { resolve } from 'node:path';
-import { loadConfig } from './config.js';
 import type { CliContext } from './context.js';
 
 /** Options of the `rig` commands as commander hands them over; each command uses its own few. */
@@ -30,15 +29,13 @@ export interface RigFlags {
 }
 
 /** Open the history that the options name, do the work, close it whatever happens. */
-export function withStore<T>(
+export async function withStore<T>(
   flags: RigFlags,
   context: CliContext,
   purpose: 'read' | 'write',
   work: (store: RigStore) => T,
-): T {
-  // Of the configuration file only the place of the history counts here: `report` or `out` there are meant for other commands.
-  const named = flags.db ?? loadConfig(context.cwd, context.env).get('db')?.value;
-  const path = named === undefined ? defaultStorePath(context.env) : resolve(context.cwd, String(named));
+): Promise<T> {
+  const path = await storePath(flags, context);
   const store = openStore(path, { purpose });
   try {
     return work(store);
@@ -47,6 +44,15 @@ export function withStore<T>(
   } finally {
     store.close();
   }
+}
+
+async function storePath(flags: RigFlags, context: CliContext): Promise<string> {
+  if (flags.db !== undefined) return resolve(context.cwd, flags.db);
+  // Reading the configuration loads more code than a status needs to be worked out, so only where it can matter.
+  const { loadConfig } = await import('./config.js');
+  // Of the configuration only the place of the history counts here: `report` or `out` there are meant for other commands.
+  const named = loadConfig(context.cwd, context.env).get('db')?.value;
+  return named === undefined ? defaultStorePath(context.env) : resolve(context.cwd, String(named));
 }
 
 /** An evening date: YYYY-MM-DD, `today`, or an age such as 90d, 6m, 2y before today. UsageError for anything else. */

@@ -35,7 +35,7 @@ export async function recordDocuments(
     const content = name === '-' ? await context.readStdin() : readDocument(resolve(context.cwd, name));
     readable.push(nightsOf(content, name === '-' ? 'standard input' : name));
   }
-  withStore(flags, context, 'write', (store) => {
+  await withStore(flags, context, 'write', (store) => {
     const results = readable.map(({ name, nights, notes }) => {
       const recorded = nights.map((night) => recordNight(store, night));
       const rigId = recorded[0]?.nights[0]?.rigId;
@@ -96,14 +96,14 @@ function readDocument(path: string): string {
 }
 
 /** `rig note`: log, remove, or list. */
-export function logNote(
+export async function logNote(
   date: string | undefined,
   text: string | undefined,
   flags: RigFlags,
   context: CliContext,
-): void {
+): Promise<void> {
   const listing = date === undefined && flags.remove === undefined;
-  withStore(flags, context, listing ? 'read' : 'write', (store) => {
+  await withStore(flags, context, listing ? 'read' : 'write', (store) => {
     const rig = findRig(store, flags.rig);
     if (flags.remove !== undefined) {
       const note = findNote(store, rig.id, numberOf(flags.remove, '--remove'));

@@ -15,26 +15,34 @@ import { eveningDate, eveningRange, numberOf, withStore, type RigFlags } from '.
 import { writeOutput } from './write-output.js';
 
 /** `rig list`. */
-export function showRigs(flags: RigFlags, context: CliContext): void {
-  const rigs = withStore(flags, context, 'read', listRigs);
+export async function showRigs(flags: RigFlags, context: CliContext): Promise<void> {
+  const rigs = await withStore(flags, context, 'read', listRigs);
   context.out(flags.json ? json({ schema: 'starassay/rig-list@1', rigs }) : rigListText(rigs, context));
 }
 
 /** `rig status`. */
-export function showStatus(name: string | undefined, flags: RigFlags, context: CliContext): void {
-  const status = withStore(flags, context, 'read', (store) => rigStatus(store, findRig(store, name)));
+export async function showStatus(
+  name: string | undefined,
+  flags: RigFlags,
+  context: CliContext,
+): Promise<void> {
+  const status = await withStore(flags, context, 'read', (store) => rigStatus(store, findRig(store, name)));
   context.out(flags.json ? json(status) : rigStatusText(status, context));
   if (flags.failOn && status.metrics.some((metric) => metric.state === flags.failOn)) context.setExitCode(1);
 }
 
 /** `rig trend`. */
-export function showTrend(name: string | undefined, flags: RigFlags, context: CliContext): void {
+export async function showTrend(
+  name: string | undefined,
+  flags: RigFlags,
+  context: CliContext,
+): Promise<void> {
   const range = {
     since: flags.since === undefined ? null : eveningDate(flags.since),
     until: flags.until === undefined ? null : eveningDate(flags.until),
     filter: flags.filter ?? null,
   };
-  const trends = withStore(flags, context, 'read', (store) =>
+  const trends = await withStore(flags, context, 'read', (store) =>
     rigTrends(store, findRig(store, name), flags.metric ?? [], range),
   );
   if (flags.report !== undefined) {
@@ -45,8 +53,12 @@ export function showTrend(name: string | undefined, flags: RigFlags, context: Cl
 }
 
 /** `rig compare`. */
-export function showComparison(name: string | undefined, flags: RigFlags, context: CliContext): void {
-  const comparison = withStore(flags, context, 'read', (store) => {
+export async function showComparison(
+  name: string | undefined,
+  flags: RigFlags,
+  context: CliContext,
+): Promise<void> {
+  const comparison = await withStore(flags, context, 'read', (store) => {
     const rig = findRig(store, name);
     const options = { metrics: flags.metric ?? [], filter: flags.filter ?? null };
     if (flags.note !== undefined) {

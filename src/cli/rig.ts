@@ -65,7 +65,7 @@ Examples:
     )
     .action(async (date: string | undefined, text: string | undefined, flags: RigFlags) => {
       const { logNote } = await import('./rig-record.js');
-      logNote(date, text, flags, context);
+      await logNote(date, text, flags, context);
     });
 }
 
@@ -76,7 +76,7 @@ function addShow(rig: Command, context: CliContext): void {
     .addHelpText('after', '\nExamples:\n  starassay rig list\n  starassay rig list --db other.sqlite --json')
     .action(async (flags: RigFlags) => {
       const { showRigs } = await import('./rig-show.js');
-      showRigs(flags, context);
+      await showRigs(flags, context);
     });
   withDb(rig.command('status'))
     .argument('[rig]', 'name or id; not needed where there is only one')
@@ -95,7 +95,7 @@ function addShow(rig: Command, context: CliContext): void {
     )
     .action(async (name: string | undefined, flags: RigFlags) => {
       const { showStatus } = await import('./rig-show.js');
-      showStatus(name, flags, context);
+      await showStatus(name, flags, context);
     });
   withRange(withDb(rig.command('trend')))
     .argument('[rig]', 'name or id; not needed where there is only one')
@@ -117,7 +117,7 @@ Examples:
     )
     .action(async (name: string | undefined, flags: RigFlags) => {
       const { showTrend } = await import('./rig-show.js');
-      showTrend(name, flags, context);
+      await showTrend(name, flags, context);
     });
   withMetrics(withDb(rig.command('compare')))
     .argument('[rig]', 'name or id; not needed where there is only one')
@@ -138,7 +138,7 @@ Examples:
     )
     .action(async (name: string | undefined, flags: RigFlags) => {
       const { showComparison } = await import('./rig-show.js');
-      showComparison(name, flags, context);
+      await showComparison(name, flags, context);
     });
 }
 
@@ -150,7 +150,7 @@ function addRigs(rig: Command, context: CliContext): void {
     .addHelpText('after', '\nExamples:\n  starassay rig name "Marsh 106" "garden refractor"')
     .action(async (wanted: string, name: string, flags: RigFlags) => {
       const { renameRig } = await import('./rig-arrange.js');
-      renameRig(wanted, name, flags, context);
+      await renameRig(wanted, name, flags, context);
     });
   withDb(rig.command('merge'))
     .argument('<rig>', 'the rig that stays')
@@ -159,7 +159,7 @@ function addRigs(rig: Command, context: CliContext): void {
     .addHelpText('after', '\nExamples:\n  starassay rig merge "garden refractor" "530 mm"')
     .action(async (keep: string, other: string, flags: RigFlags) => {
       const { joinRigs } = await import('./rig-arrange.js');
-      joinRigs(keep, other, flags, context);
+      await joinRigs(keep, other, flags, context);
     });
   withDb(rig.command('split'))
     .argument('<rig>', 'name or id')
@@ -179,7 +179,7 @@ Examples:
     )
     .action(async (wanted: string, flags: RigFlags) => {
       const { divideRig } = await import('./rig-arrange.js');
-      divideRig(wanted, flags, context);
+      await divideRig(wanted, flags, context);
     });
 }
 
@@ -194,7 +194,7 @@ function addExchange(rig: Command, context: CliContext): void {
     )
     .action(async (flags: RigFlags) => {
       const { exportHistory } = await import('./rig-exchange.js');
-      exportHistory(flags, context);
+      await exportHistory(flags, context);
     });
   withDb(rig.command('import'))
     .argument('<file>', 'JSON Lines written by `rig export`; - reads standard input')
@@ -210,7 +210,7 @@ function addExchange(rig: Command, context: CliContext): void {
     .addHelpText('after', '\nExamples:\n  starassay rig backup rigs-2026-03.sqlite')
     .action(async (file: string, flags: RigFlags) => {
       const { backupHistory } = await import('./rig-exchange.js');
-      backupHistory(file, flags, context);
+      await backupHistory(file, flags, context);
     });
   withDb(rig.command('check'))
     .description('check the history file: integrity, references, figures')
@@ -219,7 +219,7 @@ function addExchange(rig: Command, context: CliContext): void {
     .addHelpText('after', '\nExamples:\n  starassay rig check\n  starassay rig check --rebuild')
     .action(async (flags: RigFlags) => {
       const { checkHistory } = await import('./rig-exchange.js');
-      checkHistory(flags, context);
+      await checkHistory(flags, context);
     });
 }
 

@@ -29,22 +29,22 @@ it('numbers', () => {
     expect(() => numberOf(wrong, '--spacing')).toThrow(/--spacing wants a number/);
 });
 
-it('the history: --db, then the configuration file, then the usual place; failures in words', () => {
+it('the history: --db, then the configuration file, then the usual place; failures in words', async () => {
   const folder = mkdtempSync(join(tmpdir(), 'starassay-flags-'));
   const context = {
     cwd: folder,
     env: { STARASSAY_CONFIG_DIR: folder, STARASSAY_DB: join(folder, 'usual.sqlite') },
   } as unknown as CliContext;
-  expect(withStore({}, context, 'write', (store) => store.path)).toBe(join(folder, 'usual.sqlite'));
+  expect(await withStore({}, context, 'write', (store) => store.path)).toBe(join(folder, 'usual.sqlite'));
   writeFileSync(join(folder, 'starassay.yaml'), 'db: mine.sqlite\nreport: night.html\n');
-  expect(withStore({}, context, 'write', (store) => store.path)).toBe(join(folder, 'mine.sqlite'));
-  expect(withStore({ db: 'named.sqlite' }, context, 'write', (store) => store.path)).toBe(
+  expect(await withStore({}, context, 'write', (store) => store.path)).toBe(join(folder, 'mine.sqlite'));
+  expect(await withStore({ db: 'named.sqlite' }, context, 'write', (store) => store.path)).toBe(
     join(folder, 'named.sqlite'),
   );
   expect(existsSync(join(folder, 'named.sqlite'))).toBe(true);
   const failing = () => {
     throw Object.assign(new Error('x'), { code: 'SQLITE_CORRUPT' });
   };
-  expect(() => withStore({}, context, 'write', failing)).toThrow(/is damaged/);
+  await expect(withStore({}, context, 'write', failing)).rejects.toThrow(/is damaged/);
   rmSync(folder, { recursive: true });
 });
