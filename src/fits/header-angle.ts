@@ -30,7 +30,8 @@ export function parseAngle(value: CardValue): ParsedAngle | null {
   const letter = (mark1?.trim() || mark2 || '').toLowerCase();
   const negative = (sign === '-') !== /[SW]/i.test(hemisphere ?? '');
   return {
-    value: negative ? -magnitude : magnitude,
+    // Adding 0 turns -0 into 0.
+    value: (negative ? -magnitude : magnitude) + 0,
     sexagesimal: minutes !== undefined,
     mark: letter === 'h' ? 'h' : letter === 'd' || letter === '°' ? 'd' : null,
   };
