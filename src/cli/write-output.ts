@@ -1,12 +1,12 @@
-import { closeSync, openSync, readSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { closeSync, fstatSync, openSync, readSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { UsageError } from '../errors.js';
 
-/** Every document this program writes carries its name near the start. */
+/** Every document this program writes carries its name near the start, or near the end (WebP pictures). */
 const mark = 'starassay';
 
 /**
  * Write a result to a file, whole or not at all. A file that is there already is replaced only when this program wrote it
- * (its name stands near the start, and it is no FITS file); anything else is refused, so that a slip of the keyboard costs nothing.
+ * (its name stands near the start or the end, and it is no FITS file); anything else is refused, so that a slip of the keyboard costs nothing.
  *
  * @throws UsageError naming the file when it may not be replaced or cannot be written
  */
@@ -44,7 +44,10 @@ function isOurs(path: string): boolean {
   try {
     const head = Buffer.alloc(4096);
     const text = head.subarray(0, readSync(handle, head, 0, head.length, 0)).toString('latin1');
-    return text === '' || (text.includes(mark) && !text.startsWith('SIMPLE'));
+    const end = fstatSync(handle).size;
+    const tail = head.subarray(0, readSync(handle, head, 0, head.length, Math.max(0, end - head.length)));
+    const signed = text.includes(mark) || (text.startsWith('RIFF') && tail.toString('latin1').includes(mark));
+    return text === '' || (signed && !text.startsWith('SIMPLE'));
   } catch {
     return false;
   } finally {

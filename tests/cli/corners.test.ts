@@ -16,7 +16,7 @@ const subs = readdirSync(sampleNight)
 
 describe('starassay corners', () => {
   it('tells the corners of a frame and draws them, and draws over its own picture', async () => {
-    const picture = join(folder, 'corners.png');
+    const picture = join(folder, 'corners.webp');
     for (let again = 0; again < 2; again++) {
       const { code, out, err } = run(['corners', subs[0]!, '--picture', picture], { home: folder });
       expect(err).toContain('picture written');
