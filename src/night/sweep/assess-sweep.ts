@@ -9,7 +9,14 @@ import { FEWEST_POSITIONS, sweepData } from './sweep-data.js';
 import { fitSweep, type SweepFit } from './sweep-fit.js';
 import { cornersOf, surfaceOf, symmetryCentre } from './sweep-surface.js';
 import { sweepTiles } from './sweep-tiles.js';
-import type { SweepAssessment, SweepData, SweepFrame, SweepOptions, SweepSource } from './types.js';
+import type {
+  SpacingVerdict,
+  SweepAssessment,
+  SweepData,
+  SweepFrame,
+  SweepOptions,
+  SweepSource,
+} from './types.js';
 
 /** Options that say nothing: everything from the headers. */
 export const defaultSweepOptions: SweepOptions = {
@@ -115,13 +122,22 @@ function conclude(
   const bracketed = heights.every(inside) ? 'yes' : inside(surface.centre) ? 'centre-only' : 'no';
   const toStep = (outwardMicron: number): number =>
     data.middleStep + (data.outwardSign * outwardMicron) / micronPerStep;
-  const spacing = judgeSpacing({
-    medial,
-    astigmatism,
-    zoneMicron: zone,
-    sensitivityMicronPerMm: options.sensitivityMicronPerMm,
-    signGiven: data.signGiven,
-  });
+  const spacing: SpacingVerdict =
+    bracketed === 'no'
+      ? {
+          verdict: 'cannot-tell',
+          errorMm: null,
+          errorMmError: null,
+          confidence: 0,
+          reasoning: ['the sweep does not bracket focus: nothing can be said about the spacing'],
+        }
+      : judgeSpacing({
+          medial,
+          astigmatism,
+          zoneMicron: zone,
+          sensitivityMicronPerMm: options.sensitivityMicronPerMm,
+          signGiven: data.signGiven,
+        });
   if (data.micronPerStep === null) {
     warnings.push(
       `the travel per step is not known: ${micronPerStep.toFixed(2)} µm per step follows from how fast stars grow with defocus at f/${data.focalRatio!.toFixed(1)} (${Math.round(100 * fit.growth.relativeError)} % and whatever the focal ratio is wrong by)`,

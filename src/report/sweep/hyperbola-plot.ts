@@ -13,13 +13,14 @@ const AREA: Area = { left: 30, top: 20, width: 190, height: 110 };
  * against the sensor's place, with the fitted curves and both best-focus places.
  */
 export function hyperbolaPlot(tile: SweepTile, sweep: SweepAssessment): SafeHtml {
-  const all = sweep.tiles.flatMap((t) => t.points);
   const places = sweep.frames.map((frame) => frame.outwardMicron);
   const x = scaleLinear()
     .domain([Math.min(...places), Math.max(...places)])
     .nice()
     .range([AREA.left, AREA.left + AREA.width]);
-  const tallest = Math.max(...all.flatMap((p) => [p.radialPx, p.tangentialPx]));
+  // Scaled by the curves: a single stray star must not flatten them all.
+  const tallest =
+    1.15 * Math.max(...sweep.tiles.flatMap((t) => t.curve.flatMap((p) => [p.radialPx, p.tangentialPx])));
   const y = scaleLinear()
     .domain([0, tallest])
     .nice()
@@ -61,16 +62,18 @@ export function hyperbolaPlot(tile: SweepTile, sweep: SweepAssessment): SafeHtml
     leftAxis(y, AREA, 3),
     bottomAxis(x, AREA, 4),
     html`<path class="tangential" d="${radial}" /><path class="sagittal" d="${across}" />`,
-    tile.points.map(
-      (p) =>
-        html`<circle class="dotT" cx="${at(x(p.outwardMicron))}" cy="${at(y(p.radialPx))}" r="2.2" /><rect
-            class="dotS"
-            x="${at(x(p.outwardMicron) - 2.2)}"
-            y="${at(y(p.tangentialPx) - 2.2)}"
-            width="4.4"
-            height="4.4"
-          />`,
-    ),
+    tile.points
+      .filter((p) => Math.max(p.radialPx, p.tangentialPx) <= y.domain()[1]!)
+      .map(
+        (p) =>
+          html`<circle class="dotT" cx="${at(x(p.outwardMicron))}" cy="${at(y(p.radialPx))}" r="2.2" /><rect
+              class="dotS"
+              x="${at(x(p.outwardMicron) - 2.2)}"
+              y="${at(y(p.tangentialPx) - 2.2)}"
+              width="4.4"
+              height="4.4"
+            />`,
+      ),
     best(tile.tangential.value, 'tangential'),
     best(tile.sagittal.value, 'sagittal'),
     html`<text class="tick" x="${at(AREA.left)}" y="12"

@@ -82,7 +82,7 @@ export function sweepText(sweep: SweepAssessment): string {
     figure(
       'Fit',
       `${fixed(100 * sweep.fit.explainedVariance, 1)} %`,
-      `of size and shape over ${count(sweep.fit.cells, 'field cell')} explained`,
+      `of size and shape of ${count(sweep.fit.cells, 'star image')} explained`,
     ),
     '',
     'Spacing:',
