@@ -11,7 +11,6 @@ export { medianInPlace, selectInPlace } from './median.js';
 export { normalCdf, normalQuantile, normalTwoSidedP } from './normal-distribution.js';
 export { rankSumCumulative, rankSumDistribution } from './rank-sum-distribution.js';
 export { secondSampleForPower, superiorityOfShift } from './rank-test-power.js';
-export { robustLocation } from './robust-location.js';
 export { theilSen, type TheilSen } from './theil-sen.js';
 export { normalCore } from './truncated-normal.js';
 export { weightedMedian } from './weighted-median.js';

@@ -1,0 +1,61 @@
+import { describe, expect, it } from 'vitest';
+import { makeTileSampler } from '../../src/image/tile-sampler.js';
+import { planeOf } from '../scenes/plane.js';
+
+describe('tile sampler', () => {
+  it('takes every pixel when told to', () => {
+    const sampler = makeTileSampler(
+      planeOf(8, 8, (x, y) => 10 * y + x),
+      8,
+      1,
+      1,
+      0,
+    );
+    expect(sampler.gather(2, 3, 5, 5)).toBe(6);
+    expect([...sampler.buffer.slice(0, 6)]).toEqual([32, 33, 34, 42, 43, 44]);
+  });
+
+  it('sees the green sites only on a mosaic, in both row parities', () => {
+    const mosaic = { cell: ['R', 'G', 'G', 'B'], source: 'test' } as const;
+    const plane = planeOf(40, 40, (x, y) => ((x + y) % 2 === 1 ? 500 + (y % 2) : 9), { mosaic });
+    const sampler = makeTileSampler(plane, 40, 3, 2, 0);
+    const n = sampler.gather(0, 0, 40, 40);
+    const seen = new Set(sampler.buffer.slice(0, n));
+    expect(seen).toEqual(new Set([500, 501]));
+  });
+
+  it('subtracts a plane and leaves blanks out', () => {
+    const plane = planeOf(6, 6, (x, y) => (x === 1 ? NaN : 3 + 2 * x + 5 * y), { asFloat: true });
+    const sampler = makeTileSampler(plane, 6, 1, 1, 0);
+    const n = sampler.gatherResiduals(0, 0, 6, 6, 3, 2, 5, 0);
+    expect(n).toBe(30);
+    for (let k = 0; k < n; k += 1) expect(sampler.buffer[k]).toBeCloseTo(0, 4);
+  });
+
+  it('spreads rounded values over one step with the mean kept', () => {
+    const sampler = makeTileSampler(
+      planeOf(64, 64, () => 20),
+      64,
+      1,
+      1,
+      1,
+    );
+    const n = sampler.gather(0, 0, 64, 64);
+    const values = sampler.buffer.slice(0, n);
+    expect(Math.min(...values)).toBeGreaterThanOrEqual(19.5);
+    expect(Math.max(...values)).toBeLessThanOrEqual(20.5);
+    expect(values.reduce((s, v) => s + v, 0) / n).toBeCloseTo(20, 2);
+  });
+
+  it('refuses an even row step', () => {
+    expect(() =>
+      makeTileSampler(
+        planeOf(8, 8, () => 1),
+        8,
+        2,
+        1,
+        0,
+      ),
+    ).toThrow(RangeError);
+  });
+});
