@@ -138,6 +138,9 @@ function spaced(unit: string): string {
   return ` ${unit.replace(/\b(micron|um)\b/g, 'µm')}`;
 }
 
+/** A cause under this confidence is named, but its advice is not urged on anybody. */
+export const worthAdvice = 0.5;
+
 /** A confidence 0..1 in words, for people who do not bet. */
 export function confidenceWords(confidence: number): string {
   if (confidence >= 0.95) return 'practically certain';

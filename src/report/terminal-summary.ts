@@ -1,13 +1,11 @@
 import type { CauseFinding, NightAssessment } from '../causes/types.js';
 import type { JudgedFrame } from '../night/types.js';
-import { adu, confidenceWords, count, measured, ratio, withError } from './numbers.js';
+import { adu, confidenceWords, count, measured, ratio, withError, worthAdvice } from './numbers.js';
 import { safeLine, safeText } from './sanitize.js';
 import { sparkline } from './terminal-sparkline.js';
 import { padCell, paint, wrapText, type TerminalStyle } from './terminal-text.js';
 import { reasonTitles } from './view.js';
 
-/** Causes below this confidence are only named in one line. */
-const worthAdvice = 0.5;
 const shownFiles = 6;
 
 /**

@@ -1,6 +1,15 @@
 import type { CauseFinding } from '../../causes/types.js';
 import type { CornerFigure, CornerName } from '../../field/types.js';
-import { confidenceWords, count, degrees, fixed, percentOf, ratio, withError } from '../numbers.js';
+import {
+  confidenceWords,
+  count,
+  degrees,
+  fixed,
+  percentOf,
+  ratio,
+  withError,
+  worthAdvice,
+} from '../numbers.js';
 import { describeMap } from '../plot/sensor-map.js';
 import { safeLine, safeText } from '../sanitize.js';
 import { padCell, paint, wrapText, type TerminalStyle } from '../terminal-text.js';
@@ -10,9 +19,9 @@ import { subjectUnit, type CornersReport, type CornersSubject } from './corners-
 export function cornersText(report: CornersReport, style: TerminalStyle): string {
   const blocks = report.subjects.map((subject) => subjectText(subject, style));
   const found = report.causes
-    .filter((cause) => cause.answer === 'found')
+    .filter((cause) => cause.answer === 'found' && cause.confidence >= worthAdvice)
     .sort((a, b) => b.confidence - a.confidence);
-  const others = report.causes.filter((cause) => cause.answer !== 'found');
+  const others = report.causes.filter((cause) => cause.answer !== 'found' || cause.confidence < worthAdvice);
   const width = style.columns;
   return [
     ...blocks,
@@ -77,6 +86,8 @@ function foundText(cause: CauseFinding, style: TerminalStyle): string {
 }
 
 function otherText(cause: CauseFinding): string {
+  if (cause.answer === 'found')
+    return safeLine(`${cause.title}: not ruled out, on weak evidence (${percentOf(cause.confidence)})`);
   const answer = cause.answer === 'clear' ? 'not found' : 'cannot tell';
   return safeLine(`${cause.title}: ${answer}${cause.why === '' ? '' : ` (${cause.why})`}`);
 }

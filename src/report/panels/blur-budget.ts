@@ -1,4 +1,4 @@
-import type { BlurBudget } from '../../night/types.js';
+import type { BlurBudget, JudgedFrame } from '../../night/types.js';
 import { html, type SafeHtml } from '../html.js';
 import { count, ratio } from '../numbers.js';
 import { heightScale, leftAxis } from '../plot/axis.js';
@@ -18,9 +18,12 @@ export const blurBudget: Panel = {
   id: 'blur',
   title: 'Where the blur comes from',
   draw: (view) => {
-    const budgeted = view.frames.filter(({ frame }) => frame.blur !== null && stack(frame.blur).total > 0);
+    const budgeted = view.frames.flatMap((frame) => {
+      const blur = budgetIn(view.unit, frame.frame);
+      return blur !== null && stack(blur).total > 0 ? [{ ...frame, blur }] : [];
+    });
     if (budgeted.length === 0) return null;
-    const unit = budgeted[0]!.frame.blur!.unit === 'arcsec' ? 'arcsec' : 'px';
+    const { unit } = view;
     return html`<ul class="legend">
         ${blurParts.map(
           (part, i) =>
@@ -41,10 +44,27 @@ export const blurBudget: Panel = {
       ${behindThePlot(
         `Blur budget of each sub, FWHM-equivalent, ${unit}`,
         ['Sub', ...blurParts],
-        budgeted.map(({ frame }) => [frame.file, ...blurParts.map((part) => ratio(frame.blur![part]))]),
+        budgeted.map(({ frame, blur }) => [frame.file, ...blurParts.map((part) => ratio(blur[part]))]),
       )}`;
   },
 };
+
+/** A frame with its budget in the page's unit. */
+interface Budgeted extends FrameView {
+  readonly blur: BlurBudget;
+}
+
+/** A frame's budget in the page's unit; null without a budget, or without the scale to convert it. */
+function budgetIn(unit: PageView['unit'], frame: JudgedFrame): BlurBudget | null {
+  if (frame.blur === null || frame.blur.unit === unit) return frame.blur;
+  if (frame.scale === null) return null;
+  const factor = unit === 'arcsec' ? frame.scale.arcsecPerPx : 1 / frame.scale.arcsecPerPx;
+  const converted = blurParts.map((part) => [
+    part,
+    frame.blur![part] === null ? null : frame.blur![part] * factor,
+  ]);
+  return { ...(Object.fromEntries(converted) as Record<BlurPart, number | null>), unit };
+}
 
 /** Heights of a bar's parts: shares of the square sum, scaled to its root. */
 export function stack(blur: BlurBudget): {
@@ -64,7 +84,7 @@ export function stack(blur: BlurBudget): {
 
 function drawBudget(
   view: PageView,
-  budgeted: readonly FrameView[],
+  budgeted: readonly Budgeted[],
   unit: string,
   width: number,
   suffix: string,
@@ -74,11 +94,11 @@ function drawBudget(
     view.frames.map((frame) => frame.timeMs),
     area,
   );
-  const bars = budgeted.map(({ frame, index, kept }) => ({
+  const bars = budgeted.map(({ blur, index, kept }) => ({
     index,
     kept,
     x: axis.x[index]!,
-    ...stack(frame.blur!),
+    ...stack(blur),
   }));
   const scale = heightScale(
     bars.map((bar) => bar.total),

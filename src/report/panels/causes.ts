@@ -1,6 +1,6 @@
 import type { CauseFinding, Evidence } from '../../causes/types.js';
 import { html, type SafeHtml } from '../html.js';
-import { confidenceWords, count, measured, percentOf, whole, withError } from '../numbers.js';
+import { confidenceWords, count, measured, percentOf, whole, withError, worthAdvice } from '../numbers.js';
 import type { PageView } from '../view.js';
 import type { Panel } from './panel.js';
 
@@ -11,12 +11,22 @@ export const causes: Panel = {
   draw: (view) => {
     const all = view.night.night.causes;
     const found = all.filter((cause) => cause.answer === 'found').sort((a, b) => b.confidence - a.confidence);
+    const sure = found.filter((cause) => cause.confidence >= worthAdvice);
+    const weak = found.filter((cause) => cause.confidence < worthAdvice);
     return html`${
-      found.length === 0
+      sure.length === 0
         ? html`<p>Nothing was found that asks for a change of the rig.</p>`
         : html`<ol class="findings">
-            ${found.map((cause) => finding(cause, view))}
+            ${sure.map((cause) => finding(cause, view))}
           </ol>`
+    }${
+      weak.length > 0 &&
+      html`<details class="others">
+        <summary>Not ruled out, on weak evidence: ${weak.length}</summary>
+        <ol class="findings">
+          ${weak.map((cause) => finding(cause, view))}
+        </ol>
+      </details>`
     }${others(
       'Looked for and not found',
       all.filter((cause) => cause.answer === 'clear'),

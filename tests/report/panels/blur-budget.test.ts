@@ -58,4 +58,15 @@ describe('blur budget', () => {
     const none = night.frames.map((frame) => ({ ...frame, blur: null }));
     expect(blurBudget.draw(viewNight({ ...night, frames: none }, { pictures: false }))).toBeNull();
   });
+
+  it('brings budgets of another unit to the unit of the page, and leaves out those it cannot bring', () => {
+    const [first, second, third] = night.frames;
+    const inPx = { ...first!, blur: { ...first!.blur!, unit: 'px' as const, seeing: 2 } };
+    const unscaled = { ...second!, scale: null, blur: { ...second!.blur!, unit: 'px' as const } };
+    const { text } = blurBudget.draw(
+      viewNight({ ...night, frames: [inPx, unscaled, third!] }, { pictures: false }),
+    )!;
+    expect(text).toMatch(new RegExp(`${first!.file}</th>\\s*<td>2.92</td>`));
+    expect(text).toContain('1 sub without a budget');
+  });
 });

@@ -31,4 +31,13 @@ describe('causes', () => {
       'Nothing was found that asks for a change',
     );
   });
+
+  it('urges nobody on weak evidence: such a cause is folded away', () => {
+    const weak = night.night.causes.map((cause) => ({
+      ...cause,
+      confidence: cause.code === 'sensor-tilt' ? 0.3 : cause.confidence,
+    }));
+    const text = draw({ ...night, night: { ...night.night, causes: weak } });
+    expect(text).toMatch(/Not ruled out, on weak evidence: 1<\/summary>[^]*The sensor is tilted/);
+  });
 });

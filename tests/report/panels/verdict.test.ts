@@ -11,7 +11,11 @@ describe('verdict', () => {
   it('says how many to keep, how much light that is, and why the others go', () => {
     const { kept, rejected } = night.night.summary;
     expect(draw()).toContain(`Keep ${kept} of 40 subs`);
-    expect(draw().replace(/<[^>]*>/g, '').replace(/\n/g, ' ')).toContain(`Rejected: ${rejected}`);
+    expect(
+      draw()
+        .replace(/<[^>]*>/g, '')
+        .replace(/\n/g, ' '),
+    ).toContain(`Rejected: ${rejected}`);
     expect(draw()).toMatch(/<b>3<\/b> cloud or haze/);
     expect(draw()).toContain(night.night.summary.text[0]);
   });
