@@ -1,6 +1,8 @@
 import { basename, resolve } from 'node:path';
 import { UsageError } from '../errors.js';
 import type { FrameJob } from '../field/index.js';
+import type { FrameAssessment } from '../field/types.js';
+import type { StarTable } from '../stars/types.js';
 import type { CliContext, RegisterCommand } from './context.js';
 import { addFrameOptions, frameOptionsOf, type FrameFlags } from './frame-options.js';
 
@@ -67,8 +69,8 @@ async function measure(files: readonly string[], flags: MeasureFlags, context: C
 
 async function writeStars(
   outcome: {
-    readonly frame: import('../field/types.js').FrameAssessment;
-    readonly table: import('../stars/types.js').StarTable;
+    readonly frame: FrameAssessment;
+    readonly table: StarTable;
   },
   file: string,
   context: CliContext,

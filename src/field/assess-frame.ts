@@ -127,7 +127,7 @@ export async function measureFrame(
       streaks,
       registrationStars: selectRegistrationStars(table),
       pictures: await takePictures(options.pictures, plane, background, table),
-      warnings: [...fits.warnings, ...(scale?.conflicts ?? [])],
+      warnings: [...fits.warnings, ...(plane.notes ?? []), ...(scale?.conflicts ?? [])],
       unmeasured: {
         ...figures.unmeasured,
         ...(noScale === null ? {} : { scale: noScale, 'fwhm.arcsec': noScale, 'hfd.arcsec': noScale }),

@@ -41,8 +41,8 @@ const rig = (seed: number): ScenarioInput => ({
   name: 'bench',
   seed,
   frames: 7,
-  camera: { widthPx: 1100, heightPx: 800 },
-  stars: { count: 350 },
+  camera: { widthPx: 900, heightPx: 640 },
+  stars: { count: 170, faintest: 25 },
   seeing: { arcsec: 1.5 + 2.5 * spread(seed, 1), spread: 0.2, memory: 0.3 },
 });
 /** A sweep wide enough for the seeing: two to three times the best width at its ends, as the help asks for. */

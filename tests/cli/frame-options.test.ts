@@ -1,6 +1,12 @@
 import { Command } from 'commander';
 import { describe, expect, it } from 'vitest';
-import { addFrameOptions, frameOptionsOf, positiveNumber, wholeNumber, type FrameFlags } from '../../src/cli/frame-options.js';
+import {
+  addFrameOptions,
+  frameOptionsOf,
+  positiveNumber,
+  wholeNumber,
+  type FrameFlags,
+} from '../../src/cli/frame-options.js';
 
 const parse = (...args: string[]): FrameFlags =>
   addFrameOptions(new Command().exitOverride().configureOutput({ writeErr: () => undefined }))
@@ -9,12 +15,27 @@ const parse = (...args: string[]): FrameFlags =>
 
 describe('the measuring options', () => {
   it('leave everything to the header by default', () => {
-    expect(frameOptionsOf(parse())).toEqual({ scaleArcsecPerPx: null, hdu: null, salvage: false, thorough: false });
+    expect(frameOptionsOf(parse())).toEqual({
+      scaleArcsecPerPx: null,
+      hdu: null,
+      salvage: false,
+      thorough: false,
+    });
     expect(parse().cache).toBe(true);
   });
 
   it('take scale, HDU, salvage, effort, threads and cache', () => {
-    const flags = parse('--scale', '1.46', '--hdu', '2', '--salvage', '--thorough', '--threads', '0', '--no-cache');
+    const flags = parse(
+      '--scale',
+      '1.46',
+      '--hdu',
+      '2',
+      '--salvage',
+      '--thorough',
+      '--threads',
+      '0',
+      '--no-cache',
+    );
     expect(frameOptionsOf(flags)).toEqual({ scaleArcsecPerPx: 1.46, hdu: 2, salvage: true, thorough: true });
     expect(flags).toMatchObject({ threads: 0, cache: false });
   });

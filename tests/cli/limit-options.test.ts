@@ -3,18 +3,26 @@ import { describe, expect, it } from 'vitest';
 import { addLimitOptions, fraction, limitsOf, type LimitFlags } from '../../src/cli/limit-options.js';
 
 function parse(...args: string[]): LimitFlags {
-  const command = addLimitOptions(new Command()).exitOverride().configureOutput({ writeErr: () => undefined });
+  const command = addLimitOptions(new Command())
+    .exitOverride()
+    .configureOutput({ writeErr: () => undefined });
   return command.parse(args, { from: 'user' }).opts<LimitFlags>();
 }
 
 describe('the limit options', () => {
   it('name only the limits that were given', () => {
     expect(limitsOf(parse())).toEqual({});
-    expect(limitsOf(parse('--max-elongation', '1.2', '--min-stars', '20'))).toEqual({ elongation: 1.2, minStars: 20 });
+    expect(limitsOf(parse('--max-elongation', '1.2', '--min-stars', '20'))).toEqual({
+      elongation: 1.2,
+      minStars: 20,
+    });
   });
 
   it('switch a limit off with a word', () => {
-    expect(limitsOf(parse('--max-fwhm-ratio', 'off', '--min-weight', 'off'))).toEqual({ fwhmFactor: null, weight: null });
+    expect(limitsOf(parse('--max-fwhm-ratio', 'off', '--min-weight', 'off'))).toEqual({
+      fwhmFactor: null,
+      weight: null,
+    });
   });
 
   it.each(['0', '-1', 'abc', '', 'NaN'])('refuse %j', (text) => {

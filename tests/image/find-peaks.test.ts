@@ -1,0 +1,37 @@
+import { describe, expect, it } from 'vitest';
+import { measureBackground } from '../../src/image/background-map.js';
+import { findPeaks, type PeakCollector } from '../../src/image/find-peaks.js';
+import { seeingImage, starField } from '../scenes/star-field.js';
+
+const empty = (): PeakCollector => ({ x: [], y: [], flux: [], snr: [], spikes: 0 });
+
+describe('peaks', () => {
+  const image = seeingImage(3);
+  const stars = [
+    { x: 200.3, y: 150.8, flux: 40000 },
+    { x: 610.5, y: 520.2, flux: 20000 },
+  ];
+  const { plane } = starField(image, { stars });
+  const background = measureBackground(plane);
+
+  it('stand where the stars are, with their flux, in the rows asked for', () => {
+    const found = empty();
+    findPeaks(plane, background, 3.3, 8, [0, 700], found);
+    expect(found.x.length).toBe(2);
+    // Positions are 0-based.
+    expect(Math.hypot(found.x[0] + 1 - 200.3, found.y[0] + 1 - 150.8)).toBeLessThan(1.2);
+    // The matched filter is that of a Gaussian; the wings of seeing lie outside of it.
+    expect(found.flux[0] / 40000).toBeGreaterThan(0.7);
+    expect(found.flux[0] / 40000).toBeLessThan(1.2);
+    const lower = empty();
+    findPeaks(plane, background, 3.3, 8, [0, 300], lower);
+    expect(lower.x.length).toBe(1);
+  });
+
+  it('are few in pure noise at five sigma', () => {
+    const dark = starField(image, { stars: [] }).plane;
+    const found = empty();
+    findPeaks(dark, measureBackground(dark), 3, 5, [0, 700], found);
+    expect(found.x.length).toBeLessThanOrEqual(2);
+  });
+});
