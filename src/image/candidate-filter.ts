@@ -6,6 +6,8 @@ export interface FilteredPeak {
   readonly snr: number;
   /** Signal to noise against the ring around the peak: low on a slope of light that has no star of its own. */
   readonly ringSnr: number;
+  /** Level of that ring above the sky map, in units of noise. */
+  readonly ringLevel: number;
   /** Flux in units of value x (binned) pixels. */
   readonly flux: number;
   readonly dx: number;
@@ -63,6 +65,7 @@ export function makeCandidateFilter(
     return {
       snr: signal / (root * noise),
       ringSnr: (signal - Math.max(0, around) * sumWeights) / (root * noise),
+      ringLevel: around / noise,
       flux: signal / perFlux,
       dx: curveX > 0 ? Math.max(-0.5, Math.min(0.5, (right - left) / (2 * curveX))) : 0,
       dy: curveY > 0 ? Math.max(-0.5, Math.min(0.5, (up - down) / (2 * curveY))) : 0,

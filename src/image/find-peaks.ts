@@ -18,6 +18,8 @@ export interface PeakCollector {
 
 const BAND_ROWS = 64;
 const HALO = 3;
+/** A ring this many sd of its blocks' noise above the sky map counts as raised. */
+const RAISED = 0.3;
 
 /**
  * Local maxima that a matched filter confirms, in pixel rows firstRow..endRow-1 of the plane, at the bin factor fit for stars of half-flux diameter `scalePx`.
@@ -87,7 +89,9 @@ export function findPeaks(
           continue;
         }
         const peak = filter(image, stride, k, level[c], noise[c] * quiet);
-        if (!(peak.snr > threshold) || !(peak.ringSnr > 0.7 * threshold)) continue;
+        // On raised light (nebula, halo) the map may lag behind: there the ring alone decides.
+        const ringLimit = peak.ringLevel > RAISED ? threshold : 0.7 * threshold;
+        if (!(peak.snr > threshold) || !(peak.ringSnr > ringLimit)) continue;
         found.x.push((c + peak.dx + 0.5) * bin - 0.5);
         found.y.push((row + peak.dy + 0.5) * bin - 0.5);
         found.flux.push(peak.flux * bin * bin * Math.abs(plane.scale));
