@@ -59,7 +59,7 @@ export const pageScript = `'use strict';
       row.hidden = !fits;
       if (fits) n++;
     }
-    one('#shown').textContent = n === rows.length ? n + ' subs' : n + ' of ' + rows.length + ' subs';
+    one('#shown').textContent = n === rows.length ? n + (n === 1 ? ' sub' : ' subs') : n + ' of ' + rows.length + ' subs';
     const list = shownRows();
     if (list.length > 0 && !list.some((row) => row.dataset.f === String(current))) show(Number(list[0].dataset.f), true);
     else place();

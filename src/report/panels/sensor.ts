@@ -101,7 +101,9 @@ function stateTable(state: OpticalState, index: number, states: number): SafeHtm
     ? 'Subs at different focus fixed the signs.'
     : 'The subs lie too close in focus to fix the signs: a focus sweep would.';
   return html`<div class="state">
-    <h3>All ${count(state.frames, 'sub')} fitted together${states > 1 && ` (set-up ${index + 1})`}</h3>
+    <h3>
+      ${state.frames === 1 ? 'The one sub, fitted' : `All ${state.frames} subs fitted together`}${states > 1 && ` (set-up ${index + 1})`}
+    </h3>
     <dl class="figures">
       ${rows.map(
         ([name, value]) =>
