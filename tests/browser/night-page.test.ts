@@ -80,7 +80,7 @@ describe.skipIf(!hasChromium)(browserTitle('the page in a browser'), () => {
     const cloudy = rejected.filter((frame) => frame.reasons.some((reason) => reason.code === 'transparency'));
     expect(await rowNames(page)).toHaveLength(cloudy.length);
     await page.click('#filters button[type=reset]');
-    await page.waitForFunction(`document.querySelector('#shown').textContent === '40 subs'`);
+    await expect.poll(() => page.textContent('#shown')).toBe('40 subs');
     await page.fill('#find', night.frames[7]!.file);
     expect(await rowNames(page)).toEqual([night.frames[7]!.file]);
     await page.fill('#find', '');
@@ -88,7 +88,7 @@ describe.skipIf(!hasChromium)(browserTitle('the page in a browser'), () => {
     await page.click('th[data-column="time"] button');
     await page.click(`#subs-table a[href="#f0"]`);
     const shown = () => page.$eval('.frame.now summary b', (name) => name.textContent!.trim());
-    await page.waitForFunction(`document.querySelector('.frame.now').id === 'f0'`);
+    await expect.poll(() => page.getAttribute('.frame.now', 'id')).toBe('f0');
     expect(await shown()).toBe(night.frames[0]!.file);
     await page.click('#step-on');
     await page.keyboard.press('ArrowRight');

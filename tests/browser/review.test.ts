@@ -48,18 +48,16 @@ describe.skipIf(!hasChromium)(browserTitle('the review page in a browser'), () =
       await page.keyboard.press('ArrowRight');
       expect(await page.textContent('#review-frame')).toBe(night.frames[1]!.file);
       await page.keyboard.press('r');
-      await page.waitForFunction(
-        `document.querySelector('#review-answer').textContent === 'Rejected by you.'`,
-      );
+      await expect.poll(() => page.textContent('#review-answer')).toBe('Rejected by you.');
       expect(night.frames[1]!.decision).toBe('reject');
       expect(await page.textContent('#t1 .reject')).toContain('reject');
       expect(await page.textContent('.headline')).toContain('of 6 subs');
 
       await page.keyboard.press('ArrowRight');
       await page.click('[data-decide="reject"]');
-      await page.waitForFunction(`document.querySelector('#t2').dataset.decision === 'reject'`);
+      await expect.poll(() => page.getAttribute('#t2', 'data-decision')).toBe('reject');
       await page.click('[data-decide=""]');
-      await page.waitForFunction(`document.querySelector('#t2').dataset.decision === 'keep'`);
+      await expect.poll(() => page.getAttribute('#t2', 'data-decision')).toBe('keep');
 
       await page.reload();
       expect(await page.getAttribute('#t1', 'data-decision')).toBe('reject');

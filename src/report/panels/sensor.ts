@@ -1,6 +1,6 @@
 import type { OpticalState } from '../../night/types.js';
 import { html, type SafeHtml } from '../html.js';
-import { count, degrees, fixed, percentOf, ratio, signed, withError } from '../numbers.js';
+import { degrees, fixed, percentOf, ratio, signed, withError } from '../numbers.js';
 import { describeMap } from '../plot/sensor-map.js';
 import { sizeIn, type FrameView, type PageView } from '../view.js';
 import { frameAtlas, frameSensorMap, sensorInput } from './frame-pictures.js';
