@@ -2,7 +2,7 @@ import { criticalFocusZoneMicron, thermalShiftMicron } from '../optics/index.js'
 import { BEFORE_TOUCHING } from './cautions.js';
 import { bounded, logistic } from './confidence.js';
 import { driftOfRun, type RunDrift } from './focus-trend.js';
-import { defocusShare, focusRuns } from './focus-runs.js';
+import { defocusLogOdds, defocusShare, focusRuns } from './focus-runs.js';
 import type { Cause, Evidence } from './types.js';
 
 const FEWEST_FRAMES = 5;
@@ -40,7 +40,10 @@ export const focusDrift: Cause = {
       const share = defocusShare(run.facts);
       // A step (a bumped focuser, another filter) is no drift, however well a slope fits it.
       const logOdds =
-        bounded(1.3 * (drift.significance - 3.2), 4) - bounded(0.7 * Math.max(0, drift.blockBetter), 4);
+        bounded(1.3 * (drift.significance - 3.2), 4) -
+        bounded(Math.max(0, drift.blockBetter), 5) +
+        // Stars that keep their wings while they widen speak against any defocus, however smoothly they widen.
+        Math.min(0, defocusLogOdds(share));
       const large = logistic(4 * Math.log(Math.max(1e-3, drift.softeningPercent) / MATTERS_PERCENT));
       const confidence = logistic(logOdds) * large;
       if (best === null || confidence > best.confidence) best = { drift, confidence, share };

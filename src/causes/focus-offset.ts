@@ -81,7 +81,7 @@ function offsetStretches(night: NightSeries): Stretch[] {
     const drifting =
       drift === null
         ? 0
-        : bounded(1.3 * (drift.significance - 3.2), 4) - bounded(0.7 * Math.max(0, drift.blockBetter), 4);
+        : bounded(1.3 * (drift.significance - 3.2), 4) - bounded(Math.max(0, drift.blockBetter), 5);
     const expected = Math.max(0.01, 0.29 * Math.log(Math.max(1.001, width)));
     const whole = facts.length > 0.8 * night.facts.length;
     // Half-flux diameters of colour mosaics and of few stars are noisy: the witness counts as far as its error allows.

@@ -40,8 +40,11 @@ function misfit(
 ): number {
   const keys = [...new Set(frames.map((frame) => frame.course.key))];
   const warm = frames.every((frame) => frame.course.temperatureC !== null);
-  const basis = frames.map(({ course }) => [
-    warm ? (course.temperatureC ?? 0) : course.order,
+  const at = frames.map(({ course }) => (warm ? (course.temperatureC ?? 0) : course.order));
+  // Counted from their middle: small changes of a large number are hard to tell from a constant.
+  const middle = at.reduce((a, b) => a + b, 0) / at.length;
+  const basis = frames.map(({ course }, k) => [
+    at[k] - middle,
     ...keys.map((key) => (key === course.key ? 1 : 0)),
   ]);
   const values = frames.map((frame, k) => sign * focus[k] + frame.course.sensorPx);

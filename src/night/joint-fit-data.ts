@@ -84,6 +84,7 @@ export function fitData(frames: readonly JudgedFrame[], indices: readonly number
       ];
     });
     if (cells.length < FEWEST_CELLS) return [];
+    const merged = mergeCells(cells);
     const { fwhm, hfd } = frame;
     // A trail, a film of dew or cloud changes the ratio too: only calm, clear frames may speak of focus by it.
     const usable =
@@ -95,8 +96,8 @@ export function fitData(frames: readonly JudgedFrame[], indices: readonly number
       {
         index: indices[k],
         file: frame.file,
-        cells,
-        skewData: skewSquares(cells),
+        cells: merged,
+        skewData: skewSquares(merged),
         meanIso: median(cells.map((cell) => cell.iso)),
         course: courseOf(frame, k, start, micron),
         side: sides[k] === null || sides[k] === first ? (1 as const) : (-1 as const),
@@ -112,6 +113,46 @@ export function fitData(frames: readonly JudgedFrame[], indices: readonly number
           : Infinity,
       },
     ];
+  });
+}
+
+/** Low-order patterns need no finer grid than this; fewer data make the fit faster. */
+const FINEST_GRID = 5;
+
+/** Average the cells on a grid of at most 5 x 5 over the sensor, weights by error; a coarse frame stays as it is. */
+function mergeCells(cells: readonly FitCell[]): readonly FitCell[] {
+  if (cells.length <= FINEST_GRID * (FINEST_GRID + 1)) return cells;
+  const reach = (pick: (cell: FitCell) => number): number =>
+    Math.max(...cells.map((c) => Math.abs(pick(c)))) + 1e-9;
+  const [reachU, reachV] = [reach((c) => c.u), reach((c) => c.v)];
+  const bins = new Map<number, FitCell[]>();
+  for (const cell of cells) {
+    const column = Math.floor(((cell.u / reachU + 1) / 2) * FINEST_GRID);
+    const row = Math.floor(((cell.v / reachV + 1) / 2) * FINEST_GRID);
+    const list = bins.get(row * FINEST_GRID + column);
+    if (list) list.push(cell);
+    else bins.set(row * FINEST_GRID + column, [cell]);
+  }
+  return [...bins.values()].map((list) => {
+    const weights = list.map((cell) => 1 / cell.isoError ** 2);
+    const total = weights.reduce((a, b) => a + b, 0);
+    const mean = (pick: (cell: FitCell) => number): number =>
+      list.reduce((sum, cell, k) => sum + (weights[k] / total) * pick(cell), 0);
+    const iso = mean((c) => c.iso);
+    const isoError = Math.hypot(Math.sqrt(1 / total), MOMENT_FLOOR * iso);
+    return {
+      u: mean((c) => c.u),
+      v: mean((c) => c.v),
+      r2: mean((c) => c.r2),
+      iso,
+      plus: mean((c) => c.plus),
+      cross: mean((c) => c.cross),
+      isoError,
+      shearError: isoError * Math.SQRT1_2,
+      skewX: mean((c) => c.skewX),
+      skewY: mean((c) => c.skewY),
+      skewError: Math.hypot(Math.sqrt(mean((c) => c.skewError ** 2) / list.length), SKEW_FLOOR),
+    };
   });
 }
 

@@ -37,17 +37,6 @@ export const OWN = 4;
 /** Keeps the length of the tracking tensor smooth at zero, pixel^2. */
 const SOFT = 1e-3;
 
-/** Derivatives of one datum: with respect to the twelve shared and the frame's four own parameters. */
-export interface Prediction {
-  value: number;
-  readonly shared: Float64Array;
-  readonly own: Float64Array;
-}
-
-export function newPrediction(): Prediction {
-  return { value: 0, shared: new Float64Array(SHARED.length), own: new Float64Array(OWN) };
-}
-
 /** Physical blur added at a cell: medial focus error, mean variance, and half differences (plus, cross), into `into`. */
 function addedBlur(
   shared: SharedParameters,
@@ -110,79 +99,107 @@ export function predictCellValues(
 }
 
 /**
- * Predict the three tensor parts of a cell, with derivatives, into `into` (iso, plus, cross).
+ * Predict the three tensor parts of a cell with derivatives. `columns`: the shared parameters wanted, as indices into SHARED;
+ * `values` [iso, plus, cross]; `rows`: three rows of derivatives, each `columns.length + OWN` long (shared, then the frame's own).
  *
  * Optics: z_t,s = z0 + t.x + (k_m +- k_a) r^2; radial variance z_t^2/16, tangential z_s^2/16 (geometric blur; SCIENCE section 5;
  * Jarvis, Schechter & Jain 2008). Tracking is a line: its variance across is zero, so its mean is the length of its half
  * differences. Third-order coma of coefficient C lands at C rho^2 (2 + cos 2 phi, sin 2 phi): variance C^2/2 along C and a third of
- * that across, no cross term with defocus. Field rotation about (u0, v0) draws a star along the perpendicular of its distance, variance proportional to distance^2.
+ * that across, no cross term with defocus. Field rotation about (u0, v0) draws a star along the perpendicular of its distance,
+ * variance proportional to distance^2.
  */
 export function predictCell(
   shared: SharedParameters,
   own: FrameParameters,
   frame: FitFrame,
   cell: FitCell,
-  into: readonly [Prediction, Prediction, Prediction],
+  columns: readonly number[],
+  values: Float64Array,
+  rows: Float64Array,
 ): void {
   const { u, v, r2 } = cell;
-  const side = frame.side;
   const trail = frame.exposure * frame.exposure;
   const cos = u * u - v * v;
   const sin = 2 * u * v;
-  const length = trackingLength(own);
   addedBlur(shared, own, frame, cell, blurScratch);
-  const [medial, added, plus, cross] = blurScratch;
-
-  // Derivatives of (added, plus, cross) by every parameter; then the chain rule through the response curves.
-  const dMedial = [u, v, side * u, side * v, r2];
-  const [iso, p, c] = into;
-  const q = Math.max(0, added / own.seeing);
+  const medial = blurScratch[0];
+  const plus = blurScratch[2];
+  const cross = blurScratch[3];
+  const q = Math.max(0, blurScratch[1] / own.seeing);
   const R = isotropicResponse(q);
   const B = shearResponse(q);
-  iso.value = own.seeing * R.value;
-  p.value = plus * B.value;
-  c.value = cross * B.value;
-  const bySeeing = -q / own.seeing;
-  const put = (array: 'shared' | 'own', k: number, dAdded: number, dPlus: number, dCross: number): void => {
-    const dq = dAdded / own.seeing;
-    iso[array][k] = R.slope * dAdded;
-    p[array][k] = dPlus * B.value + plus * B.slope * dq;
-    c[array][k] = dCross * B.value + cross * B.slope * dq;
-  };
-  for (let k = 0; k < 5; k++) {
-    put(
-      'shared',
-      k,
-      (medial * dMedial[k]) / 8,
-      (dMedial[k] * shared.ka * cos) / 8,
-      (dMedial[k] * shared.ka * sin) / 8,
-    );
-  }
-  put('shared', 5, (shared.ka * r2 * r2) / 8, (medial * cos) / 8, (medial * sin) / 8);
-  put('shared', 6, trail * r2 * 0.5, -trail * cos * 0.5, -trail * u * v);
-  put('shared', 7, -trail * u, trail * u, trail * v);
-  put('shared', 8, -trail * v, -trail * v, trail * u);
+  values[0] = own.seeing * R.value;
+  values[1] = plus * B.value;
+  values[2] = cross * B.value;
+  const width = columns.length + OWN;
   const wx = shared.comaG * u - shared.comaX;
   const wy = shared.comaG * v - shared.comaY;
-  const share = comaShare((wx * wx + wy * wy) / 3 / own.seeing);
   // The share itself changes slowly: its own derivative is left out, which slows the last steps and moves no minimum.
-  const byComa = (k: number, dx: number, dy: number): void =>
-    put(
-      'shared',
-      k,
+  const share = comaShare((wx * wx + wy * wy) / 3 / own.seeing);
+  // Chain rule from the physical blur (added, plus, cross) through the response curves.
+  const byBlur = (column: number, dAdded: number, dPlus: number, dCross: number): void => {
+    const dq = (B.slope * dAdded) / own.seeing;
+    rows[column] = R.slope * dAdded;
+    rows[width + column] = dPlus * B.value + plus * dq;
+    rows[2 * width + column] = dCross * B.value + cross * dq;
+  };
+  const byMedial = (column: number, d: number): void =>
+    byBlur(column, (medial * d) / 8, (d * shared.ka * cos) / 8, (d * shared.ka * sin) / 8);
+  const byComa = (column: number, dx: number, dy: number): void =>
+    byBlur(
+      column,
       (share * 2 * (wx * dx + wy * dy)) / 3,
       (share * (wx * dx - wy * dy)) / 3,
       (share * (wx * dy + wy * dx)) / 3,
     );
-  byComa(9, u, v);
-  byComa(10, -1, 0);
-  byComa(11, 0, -1);
-  iso.own[0] = R.value - q * R.slope;
-  p.own[0] = plus * B.slope * bySeeing;
-  c.own[0] = cross * B.slope * bySeeing;
-  put('own', 1, medial / 8, (shared.ka * cos) / 8, (shared.ka * sin) / 8);
-  put('own', 2, own.plus / length, 1, 0);
-  put('own', 3, own.cross / length, 0, 1);
+  for (let k = 0; k < columns.length; k++) {
+    switch (SHARED[columns[k]]) {
+      case 'tx':
+        byMedial(k, u);
+        break;
+      case 'ty':
+        byMedial(k, v);
+        break;
+      case 'gx':
+        byMedial(k, frame.side * u);
+        break;
+      case 'gy':
+        byMedial(k, frame.side * v);
+        break;
+      case 'km':
+        byMedial(k, r2);
+        break;
+      case 'ka':
+        byBlur(k, (shared.ka * r2 * r2) / 8, (medial * cos) / 8, (medial * sin) / 8);
+        break;
+      case 'rot':
+        byBlur(k, trail * r2 * 0.5, -trail * cos * 0.5, -trail * u * v);
+        break;
+      case 'rotU':
+        byBlur(k, -trail * u, trail * u, trail * v);
+        break;
+      case 'rotV':
+        byBlur(k, -trail * v, -trail * v, trail * u);
+        break;
+      case 'comaG':
+        byComa(k, u, v);
+        break;
+      case 'comaX':
+        byComa(k, -1, 0);
+        break;
+      case 'comaY':
+        byComa(k, 0, -1);
+        break;
+    }
+  }
+  const first = columns.length;
+  const length = trackingLength(own);
+  rows[first] = R.value - q * R.slope;
+  rows[width + first] = (-plus * B.slope * q) / own.seeing;
+  rows[2 * width + first] = (-cross * B.slope * q) / own.seeing;
+  byMedial(first + 1, 1);
+  byBlur(first + 2, own.plus / length, 1, 0);
+  byBlur(first + 3, own.cross / length, 0, 1);
 }
 
 /** One-sidedness of a star image: normalised third moment along x and y, with derivatives by the three coma parameters. */

@@ -2,7 +2,8 @@ import { median } from 'simple-statistics';
 import { courseMisfit } from './joint-fit-course.js';
 import type { FitFrame } from './joint-fit-data.js';
 import type { FieldMeans, SharedName, SharedParameters } from './joint-fit-model.js';
-import { solveJointFit, type FitProblem, type FitSolution } from './joint-fit-solve.js';
+import type { FitProblem } from './joint-fit-normal.js';
+import { solveJointFit, type FitSolution } from './joint-fit-solve.js';
 import { searchSharedOptics, sharpWidthPx, steepestAxis, startFrames } from './joint-fit-start.js';
 
 /** The chosen account of the night's field patterns, with how much worse it gets without each part (standard errors). */
@@ -19,7 +20,7 @@ export interface ChosenModel {
 }
 
 /** Frames that decide the shared optics; more add little and cost time. */
-const SHARED_FRAMES = 28;
+const SHARED_FRAMES = 24;
 /** A part more must improve the fit by this many standard errors to stay (the simplest adequate account is preferred). */
 const WORTH_KEEPING = 4;
 const FEWEST_PER_SIDE = 3;

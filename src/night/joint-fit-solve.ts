@@ -1,32 +1,10 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
-import { HUBER, type FitFrame } from './joint-fit-data.js';
-import {
-  newPrediction,
-  OWN,
-  predictCell,
-  predictSkew,
-  predictWidthRatio,
-  SHARED,
-  type FieldMeans,
-  type FrameParameters,
-  type SharedName,
-  type SharedParameters,
-} from './joint-fit-model.js';
+import { assembleNormal, type FitProblem, type Normal } from './joint-fit-normal.js';
+import { OWN, type FrameParameters, type SharedName, type SharedParameters } from './joint-fit-model.js';
 
-/** Everything the joint fit holds fixed while it runs. */
-export interface FitProblem {
-  readonly frames: readonly FitFrame[];
-  readonly means: FieldMeans;
-  /** Shared parameters that may move; the others stay where they start. */
-  readonly free: readonly SharedName[];
-  /** Middle of the undisturbed moments' logarithm and its spread between frames (weak prior). */
-  readonly seeingLog: number;
-  readonly seeingSpread: number;
-  /** Widest plausible blur disc, pixels: a weak prior that keeps what the data do not say at zero. */
-  readonly discPx: number;
-  /** Half-flux diameter over FWHM of an undisturbed star of this night. */
-  readonly baseRatio: number;
-}
+const LAMBDA_START = 1e-3;
+/** Gain of a step, in squares of errors, below which nothing that is reported would change. */
+const CONVERGED = 0.02;
 
 export interface FitSolution {
   readonly shared: SharedParameters;
@@ -41,20 +19,6 @@ export interface FitSolution {
   readonly iterations: number;
 }
 
-const LAMBDA_START = 1e-3;
-/** Gain of a step, in squares of errors, below which nothing that is reported would change. */
-const CONVERGED = 0.02;
-
-interface Normal {
-  readonly cost: number;
-  readonly data: number;
-  readonly A: Matrix;
-  readonly b: Float64Array;
-  readonly blocks: readonly Float64Array[];
-  readonly rights: readonly Float64Array[];
-  readonly links: readonly Float64Array[];
-}
-
 /**
  * Levenberg-Marquardt over all frames together; each frame's own four parameters are eliminated before the shared ones are
  * solved for (Schur complement; Triggs et al. 2000, bundle adjustment), so the cost is linear in the number of frames.
@@ -67,7 +31,7 @@ export function solveJointFit(
 ): FitSolution {
   let shared = startShared;
   let own = startOwn;
-  let normal = assemble(problem, shared, own);
+  let normal = assembleNormal(problem, shared, own);
   let lambda = LAMBDA_START;
   let iterations = 0;
   for (; iterations < maxIterations; iterations++) {
@@ -79,7 +43,7 @@ export function solveJointFit(
     }
     const nextShared = moveShared(problem, shared, step.shared);
     const nextOwn = own.map((frame, f) => moveOwn(frame, step.own[f]));
-    const next = assemble(problem, nextShared, nextOwn);
+    const next = assembleNormal(problem, nextShared, nextOwn);
     if (next.cost < normal.cost) {
       const gain = normal.cost - next.cost;
       shared = nextShared;
@@ -120,110 +84,10 @@ function moveOwn(own: FrameParameters, step: Float64Array): FrameParameters {
   };
 }
 
-function assemble(problem: FitProblem, shared: SharedParameters, own: readonly FrameParameters[]): Normal {
-  const indices = problem.free.map((name) => SHARED.indexOf(name));
-  const n = indices.length;
-  const A = Matrix.zeros(Math.max(n, 1), Math.max(n, 1));
-  const b = new Float64Array(n);
-  const blocks: Float64Array[] = [];
-  const rights: Float64Array[] = [];
-  const links: Float64Array[] = [];
-  const comaAt = (['comaG', 'comaX', 'comaY'] as const).map((name) => problem.free.indexOf(name));
-  const skew = { value: new Float64Array(2), byComa: new Float64Array(6) };
-  const parts = [newPrediction(), newPrediction(), newPrediction()] as const;
-  let data = 0;
-  let prior = 0;
-  problem.free.forEach((name, k) => {
-    // Rotation enters as a variance.
-    const width = name.startsWith('rot') ? problem.discPx ** 2 / 4 : problem.discPx;
-    prior += (shared[name] / width) ** 2;
-    A.set(k, k, A.get(k, k) + 1 / width ** 2);
-    b[k] -= shared[name] / width ** 2;
-  });
-  problem.frames.forEach((frame, f) => {
-    const block = new Float64Array(OWN * OWN);
-    const right = new Float64Array(OWN);
-    const link = new Float64Array(n * OWN);
-    for (const cell of frame.cells) {
-      predictCell(shared, own[f], frame, cell, parts);
-      for (let part = 0; part < 3; part++) {
-        const observed = part === 0 ? cell.iso : part === 1 ? cell.plus : cell.cross;
-        const error = part === 0 ? cell.isoError : cell.shearError;
-        const { value, shared: ds, own: dOwn } = parts[part];
-        const residual = (observed - value) / error;
-        const size = Math.abs(residual);
-        const robust = size <= HUBER ? 1 : HUBER / size;
-        data += size <= HUBER ? size * size : HUBER * (2 * size - HUBER);
-        const weight = robust / (error * error);
-        const miss = observed - value;
-        for (let a = 0; a < OWN; a++) {
-          right[a] += weight * dOwn[a] * miss;
-          for (let c = a; c < OWN; c++) block[a * OWN + c] += weight * dOwn[a] * dOwn[c];
-          for (let k = 0; k < n; k++) link[k * OWN + a] += weight * ds[indices[k]] * dOwn[a];
-        }
-        for (let k = 0; k < n; k++) {
-          const dk = ds[indices[k]];
-          b[k] += weight * dk * miss;
-          for (let m = k; m < n; m++) A.set(k, m, A.get(k, m) + weight * dk * ds[indices[m]]);
-        }
-      }
-    }
-    if (comaAt.some((k) => k >= 0)) {
-      for (const cell of frame.cells) {
-        if (!(cell.skewError > 0) || !Number.isFinite(cell.skewX) || !Number.isFinite(cell.skewY)) continue;
-        predictSkew(shared, cell, skew);
-        for (let part = 0; part < 2; part++) {
-          const miss = (part === 0 ? cell.skewX : cell.skewY) - skew.value[part];
-          const size = Math.abs(miss) / cell.skewError;
-          const robust = size <= HUBER ? 1 : HUBER / size;
-          data += size <= HUBER ? size * size : HUBER * (2 * size - HUBER);
-          const weight = robust / cell.skewError ** 2;
-          for (let a = 0; a < 3; a++) {
-            if (comaAt[a] < 0) continue;
-            const da = skew.byComa[3 * part + a];
-            b[comaAt[a]] += weight * da * miss;
-            for (let c = 0; c < 3; c++) {
-              const [k, m] = [comaAt[a], comaAt[c]];
-              if (m >= k) A.set(k, m, A.get(k, m) + weight * da * skew.byComa[3 * part + c]);
-            }
-          }
-        }
-      }
-    } else data += frame.skewData;
-    if (frame.widthRatio !== null) {
-      const predicted = predictWidthRatio(shared, own[f], frame, problem.means);
-      const error = frame.widthRatioError;
-      const miss = frame.widthRatio / problem.baseRatio - predicted.value;
-      const size = Math.abs(miss) / error;
-      const robust = size <= HUBER ? 1 : HUBER / size;
-      data += size <= HUBER ? size * size : HUBER * (2 * size - HUBER);
-      const weight = robust / (error * error);
-      const d = [predicted.bySeeing, predicted.byFocus];
-      for (let a = 0; a < 2; a++) {
-        right[a] += weight * d[a] * miss;
-        for (let c = a; c < 2; c++) block[a * OWN + c] += weight * d[a] * d[c];
-      }
-    }
-    // Weak priors: seeing near the night's, focus within the widest plausible disc.
-    const offset = (Math.log(own[f].seeing) - problem.seeingLog) / problem.seeingSpread;
-    const slope = 1 / (own[f].seeing * problem.seeingSpread);
-    prior += offset * offset + (own[f].focus / problem.discPx) ** 2;
-    block[0] += slope * slope;
-    right[0] -= slope * offset;
-    block[OWN + 1] += 1 / problem.discPx ** 2;
-    right[1] -= own[f].focus / problem.discPx ** 2;
-    for (let a = 0; a < OWN; a++) for (let c = 0; c < a; c++) block[a * OWN + c] = block[c * OWN + a];
-    blocks.push(block);
-    rights.push(right);
-    links.push(link);
-  });
-  for (let k = 0; k < n; k++) for (let m = 0; m < k; m++) A.set(k, m, A.get(m, k));
-  return { cost: data + prior, data, A, b, blocks, rights, links };
-}
-
 function solveStep(normal: Normal, lambda: number): { shared: Float64Array; own: Float64Array[] } | null {
   const n = normal.b.length;
-  const S = normal.A.clone();
+  const S = Matrix.zeros(n, n);
+  for (let k = 0; k < n; k++) for (let m = 0; m < n; m++) S.set(k, m, normal.A[k * n + m]);
   for (let k = 0; k < n; k++) S.set(k, k, S.get(k, k) * (1 + lambda));
   const right = Float64Array.from(normal.b);
   const inverses: Float64Array[] = [];
@@ -262,7 +126,8 @@ function solveStep(normal: Normal, lambda: number): { shared: Float64Array; own:
 /** Covariances from the normal equations at the minimum, everything else marginalised. */
 function covariances(normal: Normal): { shared: number[][]; focus: number[] } {
   const n = normal.b.length;
-  const S = normal.A.clone();
+  const S = Matrix.zeros(n, n);
+  for (let k = 0; k < n; k++) for (let m = 0; m < n; m++) S.set(k, m, normal.A[k * n + m]);
   const inverses = normal.blocks.map((block) => invertBlock(block, 1e-12));
   normal.links.forEach((link, f) => {
     const inverse = inverses[f];

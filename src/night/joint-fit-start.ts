@@ -3,7 +3,8 @@ import { robustLinearFit } from '../field/index.js';
 import { MOMENT_PER_FWHM2 } from './blur-response.js';
 import type { FitFrame } from './joint-fit-data.js';
 import { predictCellValues, type FrameParameters, type SharedParameters } from './joint-fit-model.js';
-import { solveJointFit, type FitProblem, type FitSolution } from './joint-fit-solve.js';
+import type { FitProblem } from './joint-fit-normal.js';
+import { solveJointFit, type FitSolution } from './joint-fit-solve.js';
 
 export const NOTHING_SHARED: SharedParameters = {
   tx: 0,
@@ -25,7 +26,7 @@ const FOCUS_GRID = [-2.4, -1.3, -0.7, -0.3, 0.3, 0.7, 1.3, 2.4];
 /** Cells of a frame that take part in choosing its start. */
 const START_CELLS = 30;
 /** Frames that take part in the search for a start; the polish uses more. */
-const SEARCH_FRAMES = 14;
+const SEARCH_FRAMES = 10;
 
 /** Width of a sharp star of the night, pixels FWHM: from the lower quartile of the frames' moments. */
 export function sharpWidthPx(frames: readonly FitFrame[]): number {
