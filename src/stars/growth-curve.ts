@@ -9,9 +9,9 @@ export interface GrowthCurve {
 /**
  * Curve of growth about 0-based (x, y) out to `radiusPx`, partial pixels by sub-sampling.
  *
- * A stored pixel is already a mean over its area; spreading it over that area once more in the sum would widen the star by another
- * pixel, so each pixel first gives up a 24th of its Laplacian (the second-order inverse of a box of one pixel: its second moment is exactly
- * -1/12 px^2). Where pixels are masked (other colours of a mosaic, defects) each ring's mean stands for them.
+ * A stored pixel is the light on the sensor, pixel included, at the pixel's centre. Between the centres the light is continued by its local slope and curvature
+ * (second-order Taylor expansion from the neighbouring pixels), so that a ring that cuts a pixel gets the light that lies there: spreading the value evenly over the pixel
+ * would widen a star of 3 px by 3 %. Where pixels are masked (other colours of a mosaic, defects) each ring's mean stands for them.
  */
 export function measureGrowth(
   window: StarWindow,
@@ -34,17 +34,24 @@ export function measureGrowth(
       const k = j * width + i;
       const r = Math.hypot(dx, dy);
       if (r > radiusPx + 0.75 || !usable[k]) continue;
-      const v = sharpened(window, i, j, isMosaic) - pedestal;
+      expandLight(window, i, j, isMosaic);
       // Near the centre a ring cuts a pixel in pieces; far out hardly.
       const cuts = r < 3 ? 7 : r < 8 ? 4 : 2;
       const part = 1 / (cuts * cuts);
+      const [centre, slopeX, slopeY, curveX, curveXY, curveY] = light;
+      // Midpoints of the pieces miss this much of the mean of a curved surface.
+      const value = centre + (curveX + curveY) * (part / 24);
       for (let b = 0; b < cuts; b += 1) {
-        const sy = dy + (b + 0.5) / cuts - 0.5;
+        const oy = (b + 0.5) / cuts - 0.5;
+        const sy = dy + oy;
         for (let a = 0; a < cuts; a += 1) {
-          const sx = dx + (a + 0.5) / cuts - 0.5;
+          const ox = (a + 0.5) / cuts - 0.5;
+          const sx = dx + ox;
           const bin = Math.floor(Math.sqrt(sx * sx + sy * sy) / stepPx);
           if (bin >= steps) continue;
-          flux[bin] += v * part;
+          const here =
+            value + ox * (slopeX + 0.5 * curveX * ox + curveXY * oy) + oy * (slopeY + 0.5 * curveY * oy);
+          flux[bin] += (here - pedestal) * part;
           area[bin] += part;
         }
       }
@@ -53,26 +60,42 @@ export function measureGrowth(
   return { stepPx, inside: accumulate(flux, area, stepPx, isMosaic || window.blanks > 0) };
 }
 
-/** Pixel value less a 24th of the Laplacian, from the nearest pixels of the same kind; the plain value at the window's border or beside a masked one. */
-function sharpened(window: StarWindow, i: number, j: number, isMosaic: boolean): number {
-  const { width, height, values, usable } = window;
+/** Value, slopes along x and y, second derivatives xx, xy, yy of the light at one pixel. */
+const light = new Float64Array(6);
+
+/** Fill `light` from the nearest pixels of the same kind; flat at the window's border or beside a masked pixel. */
+function expandLight(
+  { width, height, values, usable }: StarWindow,
+  i: number,
+  j: number,
+  isMosaic: boolean,
+): void {
   const k = j * width + i;
   const v = values[k];
-  if (i === 0 || j === 0 || i === width - 1 || j === height - 1) return v;
+  light.fill(0);
+  light[0] = v;
+  if (i === 0 || j === 0 || i === width - 1 || j === height - 1) return;
+  const ll = values[k - width - 1];
+  const lr = values[k - width + 1];
+  const ul = values[k + width - 1];
+  const ur = values[k + width + 1];
+  light[4] = (ll + ur - lr - ul) / 4;
   if (isMosaic) {
-    // Greens touch at their corners: the diagonal Laplacian covers twice the distance squared.
-    return (
-      v -
-      (values[k - width - 1] +
-        values[k - width + 1] +
-        values[k + width - 1] +
-        values[k + width + 1] -
-        4 * v) /
-        48
-    );
+    // Greens touch at their corners: slopes and the mean curvature from the diagonals.
+    light[1] = (lr + ur - ll - ul) / 4;
+    light[2] = (ul + ur - ll - lr) / 4;
+    light[3] = (ll + lr + ul + ur - 4 * v) / 4;
+    light[5] = light[3];
+    return;
   }
-  if (!usable[k - 1] || !usable[k + 1] || !usable[k - width] || !usable[k + width]) return v;
-  return v - (values[k - 1] + values[k + 1] + values[k - width] + values[k + width] - 4 * v) / 24;
+  if (!usable[k - 1] || !usable[k + 1] || !usable[k - width] || !usable[k + width]) {
+    light[4] = 0;
+    return;
+  }
+  light[1] = (values[k + 1] - values[k - 1]) / 2;
+  light[2] = (values[k + width] - values[k - width]) / 2;
+  light[3] = values[k + 1] + values[k - 1] - 2 * v;
+  light[5] = values[k + width] + values[k - width] - 2 * v;
 }
 
 function accumulate(flux: Float64Array, area: Float64Array, stepPx: number, hasHoles: boolean): Float64Array {

@@ -15,10 +15,10 @@ export interface FrameWings {
   readonly skyLevel: number;
 }
 
-/** Aperture radius in units of a star's own moment width. */
+/** Aperture radius in units of a star's own moment width, and at least so many pixels: a smaller circle would cut too few. */
 const REFERENCE = 1.35;
-/** Beyond that aperture a Gaussian star has this part of its flux more, a star under ideal Kolmogorov seeing that much more (computed from the profiles). */
-const GAUSSIAN_EXCESS = 0.006;
+const SMALLEST_APERTURE_PX = 4.5;
+/** Beyond `REFERENCE` a star under ideal Kolmogorov seeing has this part of its flux more, falling about as radius^-2 (computed from the profile: 0.078 at 1.35, 0.034 at 2.06, 0.0083 at 4). */
 const SEEING_EXCESS = 0.078;
 /** Moment width over width at half maximum, less 1, under ideal Kolmogorov seeing (computed from the profile). */
 const SEEING_BROADENING = 0.051;
@@ -35,7 +35,10 @@ export function learnWings(
   frame: FrameFits,
 ): FrameWings {
   const { widthPx, window } = setting;
-  const collector = makeWingCollector(REFERENCE);
+  const reference = Math.max(REFERENCE, SMALLEST_APERTURE_PX / widthPx);
+  const gaussianExcess = 2 ** (-4 * reference * reference);
+  const seeingExcess = SEEING_EXCESS * (REFERENCE / reference) ** 2;
+  const collector = makeWingCollector(reference);
   const broadening: number[] = [];
   for (const k of calibrators) {
     const { moments, source } = looks[k];
@@ -47,28 +50,27 @@ export function learnWings(
     if (star !== undefined) broadening.push(width / lightWidth(star, frame) - 1);
     openWindow(setting, source, x + 1, y + 1, WING_REACH * Math.min(width, 1.08 * widthPx));
     if (window.isCut) continue;
-    const growth = measureGrowth(window, x, y, REFERENCE * width, 0, setting.isMosaic);
-    collectWings(collector, window, x, y, width, fluxWithin(growth, REFERENCE * width));
+    const growth = measureGrowth(window, x, y, reference * width, 0, setting.isMosaic);
+    collectWings(collector, window, x, y, width, fluxWithin(growth, reference * width));
   }
   const seen = describeWings(collector);
-  const foretold = forecast(broadening);
+  const foretold = gaussianExcess + forecast(broadening) * (seeingExcess - gaussianExcess);
   // Rings so far out are all noise in a sparse frame: there the core's own shape tells more.
   const trust = seen === null ? 0 : FORECAST_ERROR ** 2 / (FORECAST_ERROR ** 2 + seen.error ** 2);
   const excess = seen === null ? foretold : foretold + trust * (seen.totalOverReference - 1 - foretold);
-  const strength = Math.max(0, (excess - GAUSSIAN_EXCESS) / (SEEING_EXCESS - GAUSSIAN_EXCESS));
+  const strength = Math.max(0, (excess - gaussianExcess) / (seeingExcess - gaussianExcess));
   const ringMiddle = (setting.ringInner + setting.ringOuter) / 2 / widthPx;
   return {
-    reachPx: (moments) => REFERENCE * momentWidth(moments),
+    reachPx: (moments) => reference * momentWidth(moments),
     totalOverReference: 1 + excess,
     skyLevel: (strength * SEEING_LEVEL * ringMiddle ** (-11 / 3)) / 2.3548 ** 2,
   };
 }
 
-/** Flux beyond the aperture over that within, from how much wider the moments are than the half-maximum width: both grow with the wings. */
+/** Strength of the wings, 1 that of ideal seeing, from how much wider the moments are than the half-maximum width: both grow with the wings. */
 function forecast(broadening: number[]): number {
-  if (broadening.length < 3) return SEEING_EXCESS;
-  const ratio = Math.max(0, Math.min(1.6, medianInPlace(broadening) / SEEING_BROADENING));
-  return GAUSSIAN_EXCESS + ratio * (SEEING_EXCESS - GAUSSIAN_EXCESS);
+  if (broadening.length < 3) return 1;
+  return Math.max(0, Math.min(1.6, medianInPlace(broadening) / SEEING_BROADENING));
 }
 
 function lightWidth(star: StarFit, { correction }: FrameFits): number {

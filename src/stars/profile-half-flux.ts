@@ -7,7 +7,7 @@ import type { FrameWings } from './learn-wings.js';
 import { moffatHeight, pixelNodes } from './moffat-profile.js';
 
 /** Below this width (px) a ring no longer resolves the pixels it cuts, and the mean profile tells the half-flux circle better. */
-export const NARROW_PX = 3;
+export const NARROW_PX = 4;
 
 const REACH = 1.7;
 const STEP = 0.01;

@@ -25,7 +25,7 @@ export function makeWingCollector(reference: number): WingCollector {
 }
 
 /**
- * Add one bright star: ring medians above the star's own outermost rings, over the flux within the reference radius.
+ * Add one bright star: ring means (neighbours clipped) above the star's own outermost rings, over the flux within the reference radius.
  *
  * `fluxWithinReference` is taken above the window's sky; the outermost rings' level is taken off it here.
  */
@@ -48,15 +48,28 @@ export function collectWings(
       if (ring < radii.length) samples[ring].push(window.values[k]);
     }
   }
-  const level = medianInPlace(samples.slice(-RINGS_PER_WIDTH).flat());
+  const level = ringLevel(samples.slice(-RINGS_PER_WIDTH).flat(), window.noise);
   const flux = fluxWithinReference - level * Math.PI * (collector.reference * widthPx) ** 2;
   if (!(flux > 0)) return;
   const scale = widthPx ** 2 / flux;
   const ratio = flux / (window.noise * widthPx);
   collector.weights.push((ratio * ratio) / (1 + (ratio / 300) ** 2));
-  collector.rings.push(
-    Float64Array.from(samples, (ring) => scale * ((ring.length > 3 ? medianInPlace(ring) : NaN) - level)),
-  );
+  collector.rings.push(Float64Array.from(samples, (ring) => scale * (ringLevel(ring, window.noise) - level)));
+}
+
+/** Mean of a ring within three spreads of its median: a median alone would stick to the steps of coarse integers. NaN for fewer than four pixels. */
+function ringLevel(values: number[], noise: number): number {
+  if (values.length < 4) return NaN;
+  const median = medianInPlace(values);
+  const spread = Math.max(noise, 1.4826 * medianInPlace(values.map((v) => Math.abs(v - median))));
+  let sum = 0;
+  let n = 0;
+  for (const v of values) {
+    if (Math.abs(v - median) > 3 * spread) continue;
+    sum += v;
+    n += 1;
+  }
+  return sum / n;
 }
 
 /** Light of the mean star beyond the reference radius. */
@@ -72,7 +85,7 @@ const SEEING_SLOPE = 11 / 3;
 const SUMMED_TO = 4;
 
 /**
- * How much light lies beyond the reference radius: median over stars of each ring, a constant sky residue and an r^(-11/3) law fitted to the outer rings and carried
+ * How much light lies beyond the reference radius: weighted median over stars of each ring, a constant sky residue and an r^(-11/3) law fitted to the outer rings and carried
  * to infinity. Null with fewer than three stars.
  */
 export function describeWings(collector: WingCollector): Wings | null {

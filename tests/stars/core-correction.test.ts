@@ -1,0 +1,57 @@
+import { describe, expect, it } from 'vitest';
+import { collectCore, coreCorrection, makeCoreCollector } from '../../src/stars/core-correction.js';
+import { fitMoffat } from '../../src/stars/moffat-fit.js';
+import { moffatAxes, moffatLog, pixelNodes } from '../../src/stars/moffat-profile.js';
+import { annulus, convolved, driftPath, gaussian, kolmogorov, tracked } from '../scenes/profiles.js';
+import { makeStarImage, type StarImage } from '../scenes/star-image.js';
+import { windowOf } from '../scenes/window.js';
+
+const nodes = pixelNodes(1);
+
+function corrected(image: StarImage, gamma: number, split: boolean): { fwhm: number; isHollow: boolean } {
+  const collector = makeCoreCollector(split);
+  const widths: number[] = [];
+  const size = (image.truth.hfd / 2.3548) ** 2;
+  const radius = Math.ceil(1.5 * image.truth.fwhmMajor) + 6;
+  for (let seed = 1; seed <= 12; seed += 1) {
+    const dx = ((seed * 0.37) % 1) - 0.5;
+    const window = windowOf(image, { flux: 1e6, noise: 5, seed, dx, radius });
+    const fit = fitMoffat(
+      window,
+      { x: radius + dx, y: radius, mxx: size, mxy: 0, myy: size, gamma },
+      { pedestal: 0, radiusPx: 1.15 * image.truth.fwhmMajor, nodes, isGammaFree: false, photonFactor: 0 },
+    )!;
+    const axes = moffatAxes(fit.shape);
+    widths.push(Math.sqrt(axes.major * axes.minor));
+    collectCore(collector, window, { ...fit, ...axes }, nodes, 0);
+  }
+  const correction = coreCorrection(collector, (u) => Math.exp(moffatLog(u * u, gamma)));
+  const mean = widths.reduce((a, b) => a + b, 0) / widths.length;
+  return { fwhm: mean * Math.sqrt(correction.major * correction.minor), isHollow: correction.isHollow };
+}
+
+describe('core correction', () => {
+  // The fits' exponent is wrong on purpose: the correction makes up for it.
+  it.each([
+    ['seeing', makeStarImage(kolmogorov(4), 30, 8), 0.02, false],
+    ['Gaussian', makeStarImage(gaussian(4), 18, 8), 0.25, false],
+    ['blurred disc', makeStarImage(convolved(gaussian(2.5), annulus(6, 0.3), 3.2, 0.4), 14, 8), 0, false],
+    ['trail', makeStarImage(tracked(gaussian(3), driftPath(6, 0)), 18, 8), 0, true],
+  ])('turns fitted widths into those of the light: %s', (_name, image, gamma, split) => {
+    expect(Math.abs(corrected(image, gamma, split).fwhm / image.truth.fwhm - 1)).toBeLessThan(0.006);
+  });
+
+  it('sees the hole of a defocused star', () => {
+    const ring = makeStarImage(convolved(gaussian(2.5), annulus(16, 0.45), 8.2, 0.5), 14, 6);
+    expect(corrected(ring, 0, false).isHollow).toBe(true);
+    expect(corrected(makeStarImage(gaussian(4), 18, 8), 0, false).isHollow).toBe(false);
+  });
+
+  it('is neutral without stars', () => {
+    expect(coreCorrection(makeCoreCollector(false), () => 1)).toMatchObject({
+      major: 1,
+      minor: 1,
+      isHollow: false,
+    });
+  });
+});

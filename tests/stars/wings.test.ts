@@ -1,0 +1,40 @@
+import { describe, expect, it } from 'vitest';
+import { fluxWithin, measureGrowth } from '../../src/stars/growth-curve.js';
+import { collectWings, describeWings, makeWingCollector } from '../../src/stars/wings.js';
+import { gaussian, kolmogorov } from '../scenes/profiles.js';
+import { makeStarImage, type StarImage } from '../scenes/star-image.js';
+import { windowOf } from '../scenes/window.js';
+
+function wingsOf(image: StarImage, width: number, noise: number) {
+  const collector = makeWingCollector(1.35);
+  for (let seed = 1; seed <= 6; seed += 1) {
+    const radius = Math.ceil(6 * width) + 2;
+    const window = windowOf(image, { flux: 1e5, noise, seed, radius, level: 3, dx: seed / 13 });
+    const growth = measureGrowth(window, radius + seed / 13, radius, 1.35 * width, 0, false);
+    collectWings(collector, window, radius + seed / 13, radius, width, fluxWithin(growth, 1.35 * width));
+  }
+  return describeWings(collector)!;
+}
+
+describe('wings', () => {
+  it('of Kolmogorov seeing hold what the profile says', () => {
+    const image = makeStarImage(kolmogorov(3), 60, 6);
+    const width = 1.05 * image.truth.fwhm;
+    // Computed from the profile: 7.7 % more than within 1.35 widths.
+    expect(Math.abs(wingsOf(image, width, 0.5).totalOverReference - 1.077)).toBeLessThan(0.006);
+  });
+
+  it('of a Gaussian hold next to nothing', () => {
+    const image = makeStarImage(gaussian(3), 20, 6);
+    expect(wingsOf(image, image.truth.fwhm, 0.5).totalOverReference).toBeLessThan(1.012);
+  });
+
+  it('come with a larger error where there is more noise', () => {
+    const image = makeStarImage(gaussian(3), 20, 6);
+    expect(wingsOf(image, 3.08, 800).error).toBeGreaterThan(2 * wingsOf(image, 3.08, 100).error);
+  });
+
+  it('are not told from two stars', () => {
+    expect(describeWings(makeWingCollector(1.35))).toBeNull();
+  });
+});
