@@ -94,11 +94,14 @@ function offsetStretches(night: NightSeries): Stretch[] {
       : bounded((1.2 * (shape - 0.5 * expected)) / doubt, 3.5) +
         bounded(0.5 * (offset / Math.max(error, 0.1 * air) - 3), 2) +
         bounded(12 * (width - 1.1), 2) -
-        0.5;
+        // One frame alone proves little.
+        (facts.length < 2 ? 1.5 : 0.5);
     const steady = logistic(2.5 - Math.max(0, drifting) * 1.3);
-    const large = logistic(
-      4 * Math.log(Math.max(0.1, whole ? softer : Math.max(softer, 100 * (width - 1))) / MATTERS_PERCENT),
-    );
+    // The fit cannot claim more than the stars have widened; where it is silent, the part that has the shape of defocus counts.
+    const widened = 100 * Math.max(0, width - 1);
+    const shaped = widened * Math.min(1, Math.max(0, shape / expected));
+    const felt = whole ? softer : Math.max(shaped, offset > 3 * error ? Math.min(softer, widened + 2) : 0);
+    const large = logistic(4 * Math.log(Math.max(0.1, felt) / MATTERS_PERCENT));
     const confidence = logistic(logOdds) * steady * large;
     const optics = fitted[0].optics;
     const micron = optics?.detail.micronPerDiscPx ?? null;

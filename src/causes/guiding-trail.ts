@@ -38,7 +38,7 @@ export const guidingTrail: Cause = {
           : `the largest elongation by a common trail is ${most.toFixed(2)}`,
       };
     }
-    const trailed = picture.trailed.filter((t) => t.confidence > 0.4);
+    const trailed = picture.trailed.filter((t) => t.confidence > 0.2);
     return {
       answer: 'found',
       confidence,

@@ -5,7 +5,7 @@ import { setups, softeningPercent, typicalFocusPx, type SetupFacts } from './fie
 import type { Cause, CauseAnswer, Evidence } from './types.js';
 
 /** Difference of FWHM between the two ends of the tilt, per cent, at which half of all observers would act. */
-const MATTERS_PERCENT = 6;
+const MATTERS_PERCENT = 5;
 /** Flange for which a shim is worked out as an example: M54 adapters rest on about this diameter (common practice). */
 const EXAMPLE_FLANGE_MM = 54;
 

@@ -21,7 +21,7 @@ export function trailEvidence(picture: TrailPicture, trailed: readonly TrailedFr
       what: 'elongation by the trail, median of those frames',
       value: median(trailed.map((t) => t.elongation)),
       unit: '',
-      limit: 1.13,
+      limit: 1.11,
     },
     { what: 'RMS along the trail, median', value: median(trailed.map((t) => t.rms)), unit: picture.unit },
     { what: 'axis of the trail in the pixel frame', value: picture.angleDeg, unit: 'deg' },

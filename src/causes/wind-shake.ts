@@ -32,7 +32,7 @@ export const windShake: Cause = {
           : 'no frame is shaken',
       };
     }
-    const trailed = picture.trailed.filter((t) => t.confidence > 0.4);
+    const trailed = picture.trailed.filter((t) => t.confidence > 0.2);
     return {
       answer: 'found',
       confidence,

@@ -72,10 +72,7 @@ export function chooseModel(frames: readonly FitFrame[], means: FieldMeans): Cho
     const tried = extras.map((extra) => ({ extra, ...withExtra(problem, solution, extra, disguised) }));
     const best = tried.reduce((a, b) => (b.solution.cost < a.solution.cost ? b : a));
     significance[best.extra] = Math.sqrt(Math.max(0, solution.data - best.solution.data) / scatter2);
-    if (
-      significance[best.extra] < WORTH_KEEPING ||
-      (best.extra === 'rot' && !(best.solution.shared.rot > 0))
-    ) {
+    if (significance[best.extra] < WORTH_KEEPING || (best.extra === 'rot' && !isTurn(best.solution.shared))) {
       significance[best.extra] = 0;
       break;
     }
@@ -104,6 +101,11 @@ export function chooseModel(frames: readonly FitFrame[], means: FieldMeans): Cho
     coma: significance.coma,
     follows: { what: follows.what, significance: follows.significance },
   };
+}
+
+/** A turn about a point in reach: a negative one is none, and about a far centre it is a drift. */
+function isTurn({ rot, rotU, rotV }: SharedParameters): boolean {
+  return rot > 0 && Math.hypot(rotU, rotV) < 4 * rot;
 }
 
 function polish(problem: FitProblem, shared: SharedParameters): FitSolution {
