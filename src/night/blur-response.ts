@@ -8,8 +8,8 @@
  * In units of the undisturbed star's moment V, with Q = added variance / V (mean of the two axes) and d = half the
  * difference of the two axes:
  *   mean of the axes   M_iso  = V R(Q),   R = 1 + Q (1.205 + 0.39 Q/(Q + 1.1))      within 1 % for Q <= 2
- *   half difference    M_diff = d B(Q),   B = 1.09 + 0.47 Q/(Q + 0.95)              within 2 % for Q <= 2
- * both between the values for an open pupil and for one with 35 % central obstruction (which lie 1 to 4 % apart).
+ *   half difference    M_diff = d B(Q),   B = 1.09 + 0.47 Q/(Q + 0.95)              within 3 % of the open pupil's for Q <= 2
+ * R lies between the values for an open pupil and for one with 35 % central obstruction (1 to 4 % apart).
  * A uniform trail follows the same curves within 2 %.
  */
 export interface Response {

@@ -20,7 +20,7 @@ const WANDER = 0.12;
  * How badly a fitted course of focus follows what is known: surface = focus + sensor should be a straight line in temperature
  * (or in time where there is none), one zero for each key. Sum of squares in errors, for the better of the two signs of focus.
  *
- * 0 with too few frames to tell.
+ * 0 with fewer than three frames.
  */
 export function courseMisfit(
   frames: readonly FitFrame[],
@@ -28,6 +28,7 @@ export function courseMisfit(
   errors: readonly number[],
   widthPx: number,
 ): number {
+  if (frames.length < 3) return 0;
   return Math.min(misfit(frames, focus, errors, widthPx, 1), misfit(frames, focus, errors, widthPx, -1));
 }
 

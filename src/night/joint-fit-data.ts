@@ -139,7 +139,7 @@ function mergeCells(cells: readonly FitCell[]): readonly FitCell[] {
     const mean = (pick: (cell: FitCell) => number): number =>
       list.reduce((sum, cell, k) => sum + (weights[k] / total) * pick(cell), 0);
     const iso = mean((c) => c.iso);
-    const isoError = Math.hypot(Math.sqrt(1 / total), MOMENT_FLOOR * iso);
+    const isoError = Math.max(Math.sqrt(1 / total), MOMENT_FLOOR * iso);
     return {
       u: mean((c) => c.u),
       v: mean((c) => c.v),
@@ -151,7 +151,7 @@ function mergeCells(cells: readonly FitCell[]): readonly FitCell[] {
       shearError: isoError * Math.SQRT1_2,
       skewX: mean((c) => c.skewX),
       skewY: mean((c) => c.skewY),
-      skewError: Math.hypot(Math.sqrt(mean((c) => c.skewError ** 2) / list.length), SKEW_FLOOR),
+      skewError: Math.max(Math.sqrt(mean((c) => c.skewError ** 2) / list.length), SKEW_FLOOR),
     };
   });
 }

@@ -54,14 +54,24 @@ export function opticalState(parts: StateParts): OpticalState {
     tilt: {
       directionDeg: ((Math.atan2(turn * ty, turn * tx) * 180) / Math.PI + 360) % 360,
       span: 2 * (Math.abs(tx) * halfU + Math.abs(ty) * halfV) * unit,
-      spanError: 2 * Math.hypot(errorT[0] * halfU, errorT[1] * halfV) * unit,
+      spanError: honest(
+        2 * (Math.abs(tx) * halfU + Math.abs(ty) * halfV) * unit,
+        2 * Math.hypot(errorT[0] * halfU, errorT[1] * halfV) * unit,
+        model.tilt,
+      ),
       angleArcmin:
         micron === null || pitch === null
           ? null
           : (Math.atan((size * micron) / (half * pitch)) * 180 * 60) / Math.PI,
     },
-    curvature: { corner: turn * shared.km * unit, error: error('km') * unit },
-    astigmatism: { corner: turn * shared.ka * unit, error: error('ka') * unit },
+    curvature: {
+      corner: turn * shared.km * unit,
+      error: honest(shared.km * unit, error('km') * unit, model.curvature),
+    },
+    astigmatism: {
+      corner: turn * shared.ka * unit,
+      error: honest(shared.ka * unit, error('ka') * unit, model.curvature),
+    },
     coma: comaRecord(model, widthPx, heightPx),
     signsKnown: relative && sign.source !== 'none',
     focus: data.map((frame, k) => ({
@@ -167,6 +177,14 @@ export function sharedErrors(model: ChosenModel): { tilt: number; medial: number
     medial: standardError(model, 'km'),
     astigmatism: standardError(model, 'ka'),
   };
+}
+
+/**
+ * Error of a part that blurs with its square: near zero the minimum lies beside zero by noise alone, and its curvature there says too
+ * small an error. So a part that the fit hardly needs (significance in standard errors) is never better known than its own size.
+ */
+function honest(value: number, error: number, significance: number): number {
+  return Math.max(error, Math.abs(value) / Math.max(1, significance - 3));
 }
 
 function standardError(model: ChosenModel, name: SharedName): number {

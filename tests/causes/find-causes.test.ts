@@ -1,0 +1,40 @@
+import { describe, expect, it } from 'vitest';
+import { calmFrames } from './judge.js';
+import { madeNight } from './made-night.js';
+import { findCauses } from '../../src/causes/find-causes.js';
+
+describe('findCauses', () => {
+  it('asks every cause, surest first, and finds several at once', () => {
+    const findings = findCauses(
+      madeNight({
+        frames: calmFrames(10, (k) => ({
+          tiltMicron: 100,
+          ...(k > 3 && k < 7 ? { transparency: 0.5 } : {}),
+          ...(k > 6 ? { trailArcsec: 1.8, trailDeg: 1 } : {}),
+        })),
+      }),
+    );
+    expect(findings).toHaveLength(14);
+    for (let k = 1; k < 14; k++)
+      expect(findings[k].confidence).toBeLessThanOrEqual(findings[k - 1].confidence);
+    const found = findings.filter((f) => f.confidence > 0.5).map((f) => f.code);
+    for (const code of ['sensor-tilt', 'cloud', 'guiding-trail']) expect(found).toContain(code);
+    for (const f of findings) {
+      if (f.answer === 'found') expect(f.evidence.length).toBeGreaterThan(0);
+      else expect(f.why).not.toBe('');
+      // Nothing is certain.
+      expect(f.confidence).toBeLessThan(1);
+    }
+  });
+
+  it('finds nothing above one half on clean nights, whatever their number', () => {
+    for (const seed of [1, 2, 3, 4]) {
+      const findings = findCauses(madeNight({ frames: calmFrames(10, undefined, seed), seed }));
+      expect(findings.filter((f) => f.confidence >= 0.5).map((f) => f.code)).toEqual([]);
+    }
+  });
+
+  it('cannot tell without frames', () => {
+    expect(findCauses(madeNight({ frames: [] })).every((f) => f.answer === 'cannot-tell')).toBe(true);
+  });
+});
