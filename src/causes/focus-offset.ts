@@ -3,7 +3,7 @@ import { criticalFocusZoneMicron } from '../optics/index.js';
 import { bounded, logistic } from './confidence.js';
 import { softeningPercent } from './field-effect.js';
 import { focusRuns } from './focus-runs.js';
-import { driftOfRun } from './focus-trend.js';
+import { driftOfRun, type RunDrift } from './focus-trend.js';
 import type { FrameFacts, NightSeries } from './night-series.js';
 import { nightConfidence } from './trail-answer.js';
 import type { Cause, Evidence } from './types.js';
@@ -61,7 +61,10 @@ interface Stretch {
 function offsetStretches(night: NightSeries): Stretch[] {
   const result: Stretch[] = [];
   const calm = sharpest(night);
-  const runs = focusRuns(night);
+  const drifts = focusRuns(night).flatMap((run) => {
+    const drift = run.facts.length < 5 ? null : driftOfRun(run.facts);
+    return drift === null ? [] : [{ drift, files: new Set(run.facts.map((f) => f.file)) }];
+  });
   for (const facts of candidates(night)) {
     const fitted = facts.filter((f) => f.fitted !== null);
     if (fitted.length === 0) continue;
@@ -74,10 +77,12 @@ function offsetStretches(night: NightSeries): Stretch[] {
     const shape = calm.ratio === null || !Number.isFinite(ratio) ? 0 : Math.log(calm.ratio / ratio);
     const width = median(facts.map((f) => f.frame.fwhm.px ?? NaN).filter(Number.isFinite)) / calm.width;
     // A steady drift of the run they belong to makes frames soft too: then they are no offset.
-    const drift = runs
-      .filter((run) => run.facts.length >= 5 && run.facts.some((f) => f.file === facts[0].file))
-      .map((run) => driftOfRun(run.facts))
-      .reduce((a, b) => (b !== null && (a === null || b.significance > a.significance) ? b : a), null);
+    const drift = drifts
+      .filter(({ files }) => files.has(facts[0].file))
+      .reduce<RunDrift | null>(
+        (a, b) => (a === null || b.drift.significance > a.significance ? b.drift : a),
+        null,
+      );
     const drifting =
       drift === null
         ? 0

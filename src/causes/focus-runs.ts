@@ -7,6 +7,9 @@ export interface FocusRun {
   readonly facts: readonly FrameFacts[];
 }
 
+/** After a longer pause (another night, a long cloud) somebody may have touched the focuser by hand. */
+const LONGEST_PAUSE_HOURS = 4;
+
 /**
  * Group the night into runs in which focus could only drift: frames of one group with the focuser at rest (a changed position starts a
  * new run), and whole groups where the focuser's moves are known in micrometres.
@@ -24,7 +27,9 @@ export function focusRuns(night: NightSeries): FocusRun[] {
       else whole.set(fact.frame.group, [fact]);
     }
     const current = open.get(fact.frame.group);
-    if (current && current.position === position) {
+    const last = current?.facts[current.facts.length - 1].hours ?? null;
+    const pause = last === null || fact.hours === null ? 0 : fact.hours - last;
+    if (current && current.position === position && pause < LONGEST_PAUSE_HOURS) {
       current.facts.push(fact);
       continue;
     }

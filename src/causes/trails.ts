@@ -107,7 +107,11 @@ export function windLogOdds(picture: TrailPicture): number {
   const both = several * bounded(0.5 * (picture.across - 2), 1.5);
   const trust = picture.axisSource === 'wcs' ? 1.5 : 0.9;
   const axis =
-    picture.axis === 'ra' || picture.axis === 'dec' ? -trust : picture.axis === 'other' ? 0.8 * trust : 0;
+    picture.axis === 'ra' || picture.axis === 'dec'
+      ? -trust
+      : picture.axis === 'other'
+        ? 0.8 * trust * several
+        : 0;
   // One frame alone among calm ones: a jump or a lost guide star rather than wind, which shakes its neighbours too.
   const alone = bad.length === 1 && picture.trailed.length >= 5 ? -1.5 : 0;
   return scatter + uneven + both + axis + alone - 0.4;
