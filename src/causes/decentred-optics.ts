@@ -84,5 +84,7 @@ function confidenceOf(setup: SetupFacts): number {
   const there = realAndLarge(coma.significance, 7, coma.middleFlarePx / setup.fwhmPx, MATTERS);
   // Second moments suggest coma, third moments prove it: without any one-sidedness it may be something else.
   const proof = coma.flares === null ? 0.6 : logistic(0.8 * (coma.flares - 5));
-  return there * proof;
+  // A jerk of the mount flares all stars of a frame alike: in one or two frames only a flare that grows over the field is the optics'.
+  const grows = coma.centre !== null && Math.hypot(...coma.centre) < 1.5;
+  return there * proof * (grows || setup.facts.length >= 3 ? 1 : 0.4);
 }

@@ -1,0 +1,49 @@
+import { existsSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { describe, expect, it } from 'vitest';
+import { assessNight } from '../../src/assess-night.js';
+import type { NightAssessment } from '../../src/causes/types.js';
+
+// Real exposures (see the inventory beside them): 25 frames of one field over weeks from a 1 m telescope, whose headers give sky level
+// and 1 - min/max of the star image by an independent program; a 60 s frame crossed by a streak; a star-trail arc.
+const sequence = fileURLToPath(new URL('../../../shared/reference/sequence', import.meta.url));
+const real = fileURLToPath(new URL('../../../shared/reference/real', import.meta.url));
+const here = existsSync(sequence) && existsSync(real);
+
+const of = (night: NightAssessment, file: string, code: string): number =>
+  night.frames.find((f) => f.file.includes(file))?.causes.find((c) => c.code === code)?.confidence ?? 0;
+const trailed = (night: NightAssessment, file: string): number =>
+  Math.max(of(night, file, 'guiding-trail'), of(night, file, 'wind-shake'));
+
+describe.skipIf(!here)(
+  here
+    ? 'causes on real frames'
+    : 'causes on real frames (skipped: the reference data is not beside the project)',
+  () => {
+    it('names trails, bright sky and cloud in the sequence', async () => {
+      const night = await assessNight([sequence], { threads: 0 });
+      // Strongest ellipticity in the headers: PFWHME 0.29 to 0.39 (others down to 0.02).
+      for (const file of ['I0078', 'I0092', 'I0099', 'I0174'])
+        expect(trailed(night, file)).toBeGreaterThan(0.8);
+      // PBKGRND of 7731 and 4237 ADU where the darkest have 550.
+      for (const file of ['I0071', 'I0092']) expect(of(night, file, 'bright-sky')).toBeGreaterThan(0.8);
+      // Relative flux 0.42 to 0.49 a second where the best have 1.27.
+      for (const file of ['I0005', 'I0013', 'I0028']) expect(of(night, file, 'cloud')).toBeGreaterThan(0.8);
+      for (const file of ['I0054', 'I0101']) expect(of(night, file, 'cloud')).toBeLessThan(0.5);
+      // The joint fit accounts for the patterns (aim: 90 %).
+      expect(night.optics[0].explainedVariance).toBeGreaterThan(0.9);
+    }, 120_000);
+
+    it('sees the streak and the trailed stars of the same frame', async () => {
+      const night = await assessNight([`${real}/ystar_saao_streak.fits`], { threads: 0 });
+      expect(of(night, 'streak', 'streak')).toBeGreaterThan(0.8);
+      expect(trailed(night, 'streak')).toBeGreaterThan(0.5);
+    });
+
+    it('claims nothing about arcs without a point source', async () => {
+      const night = await assessNight([`${real}/mosaic/rotation.fits`], { threads: 0 });
+      expect(night.night.causes.filter((c) => c.confidence >= 0.5)).toEqual([]);
+      expect(night.frames[0].unmeasured.fwhm ?? night.frames[0].unmeasured['fwhm.px']).toBeTruthy();
+    });
+  },
+);
