@@ -13,7 +13,7 @@ export function spikeRatio(fwhmPx: number, spacingPx = 1): number {
  * (stored units) could do. The caller keeps `k` off the border by one pixel. `diagonal` uses the four diagonal neighbours (green sites).
  */
 export function isSpike(
-  data: Uint16Array | Float32Array,
+  data: Uint16Array | Float32Array | Float64Array,
   width: number,
   k: number,
   level: number,

@@ -36,7 +36,8 @@ const REACH = 1.8;
 const ORDER_SPLIT = 4;
 const ORDER_ROUND = 7;
 
-const FEW_STARS = 12;
+/** Sum over pixels of (peak / noise)^2 below which chance rules the correction: a hundred stars of signal to noise 60, or thirty of 100. */
+const LITTLE = 3e6;
 /** How far, as a part of the peak, a profile is expected to stray from a Moffat in one term; less in higher ones. */
 const PRIOR_SD = 0.05;
 
@@ -167,8 +168,8 @@ export function coreCorrection(
 }
 
 /**
- * Scale the coefficients down by what chance alone would explain of them (James & Stein 1961, positive part): fully when a dozen stars speak, hardly when a
- * hundred do, whose chance errors are small beside the misfit of a Moffat.
+ * Scale the coefficients down by what chance alone would explain of them (James & Stein 1961, positive part): fully when few or faint stars speak, hardly when a
+ * hundred bright ones do, whose chance errors are small beside the misfit of a Moffat.
  */
 function shrink(collector: CoreCollector, coefficients: Float64Array): void {
   const n = coefficients.length;
@@ -177,7 +178,7 @@ function shrink(collector: CoreCollector, coefficients: Float64Array): void {
   const perPixel = (collector.squares - explained) / Math.max(1, collector.pixels - n);
   const factor =
     explained > 0
-      ? Math.max(0, 1 - (Math.min(1, FEW_STARS / collector.stars) * n * perPixel) / explained)
+      ? Math.max(0, 1 - (Math.min(1, LITTLE / collector.normal[0]) * n * perPixel) / explained)
       : 0;
   for (let t = 0; t < n; t += 1) coefficients[t] *= factor;
 }

@@ -30,10 +30,13 @@ export interface FrameFits {
 }
 
 const BETA_STARS = 40;
+const ODD_ONE = 4;
 /** Common ellipticity above which the profile may differ between the axes. */
 const SPLIT_ABOVE = 0.05;
 /** 1 / beta of an ideal long exposure fitted with equal weights over its core: taken when a frame's stars cannot tell. */
-const SEEING_GAMMA = 1 / 4.8;
+const SEEING_GAMMA = 1 / 5.9;
+/** How far real frames stray from that. */
+const GAMMA_SPREAD = 0.1;
 
 /**
  * Fit the chosen stars: the exponent free on the best ones, its median for all; then, from how the good ones differ from the fit, the factors to the light's own width at half maximum.
@@ -66,7 +69,7 @@ export function fitStars(
   const { xx, xy, yy } = setting.shape;
   const isDrawnOut = Math.hypot(xx - yy, 2 * xy) > SPLIT_ABOVE * (xx + yy);
   const collector = makeCoreCollector(isDrawnOut);
-  for (const k of calibrators) {
+  for (const k of singleStars(calibrators, fits, photonFactor)) {
     const star = fits.get(k);
     if (star === undefined) continue;
     const look = looks[k];
@@ -115,12 +118,37 @@ function fitOne(
   };
 }
 
+/** Weighted median over the free fits, drawn towards that of seeing as far as their own errors leave it open. */
 function commonGamma(stars: readonly StarFit[]): number {
+  const weights = stars.map((star) => 1 / (star.fit.gammaError ** 2 + 0.03 ** 2));
   const gamma = weightedMedian(
     stars.map((star) => star.shape.gamma),
-    stars.map((star) => 1 / (star.fit.gammaError ** 2 + 0.03 ** 2)),
+    weights,
   );
-  return stars.length < 4 || Number.isNaN(gamma) ? SEEING_GAMMA : gamma;
+  if (stars.length < 4 || Number.isNaN(gamma)) return SEEING_GAMMA;
+  const own = weights.reduce((sum, w) => sum + w, 0) / 1.57;
+  const prior = 1 / GAMMA_SPREAD ** 2;
+  return (own * gamma + prior * SEEING_GAMMA) / (own + prior);
+}
+
+/**
+ * The calibrators whose residuals look like everybody's: an unresolved pair fits its profile much worse (part of its light, squared, beyond photon
+ * noise), and a single one among a hundred would bend the mean.
+ */
+function singleStars(
+  calibrators: readonly number[],
+  fits: ReadonlyMap<number, StarFit>,
+  photonFactor: number,
+): readonly number[] {
+  const fitted = calibrators.filter((k) => fits.has(k));
+  const misfit = fitted.map((k) => {
+    const star = fits.get(k);
+    return star === undefined ? NaN : (star.fit.excessFactor - photonFactor) / star.peak;
+  });
+  if (fitted.length < 6) return fitted;
+  const typical = medianInPlace([...misfit]);
+  const spread = 1.4826 * medianInPlace(misfit.map((m) => Math.abs(m - typical)));
+  return fitted.filter((_, i) => misfit[i] < typical + ODD_ONE * spread);
 }
 
 function excessOf(stars: readonly StarFit[]): number {

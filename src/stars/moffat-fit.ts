@@ -159,7 +159,9 @@ export function fitMoffat(
     const model = modelAt(p, gamma, scale, nodes, px[i], py[i]);
     const noise = variance + options.photonFactor * Math.max(0, model);
     const r = value[i] - model;
-    excess += (r * r - variance) * model;
+    // The fit bends towards the pixels that rule it: their residuals are smaller than their errors by 1 - leverage.
+    const freedom = options.isGammaFree ? Math.max(0.2, 1 - leverage(inverse, size)) : 1;
+    excess += ((r * r) / freedom - variance) * model;
     light += model * model;
     for (let u = 0; u < size; u += 1) {
       for (let v = 0; v < size; v += 1) middle[u * size + v] += noise * derivative[u] * derivative[v];
@@ -181,6 +183,15 @@ export function fitMoffat(
     pixels: count,
     converged: fit.converged,
   };
+}
+
+/** Leverage of the pixel whose derivatives are at hand: d^T (J^T J)^-1 d (Hoaglin & Welsch 1978). */
+function leverage(inverse: Float64Array, size: number): number {
+  let sum = 0;
+  for (let u = 0; u < size; u += 1) {
+    for (let v = 0; v < size; v += 1) sum += derivative[u] * inverse[u * size + v] * derivative[v];
+  }
+  return sum;
 }
 
 function isPossible(p: Float64Array, gamma: number): boolean {

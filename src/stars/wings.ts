@@ -110,10 +110,11 @@ export function describeWings(collector: WingCollector): Wings | null {
   const tail = (2 * Math.PI * law.amplitude * SUMMED_TO ** (2 - SEEING_SLOPE)) / (SEEING_SLOPE - 2);
   // The reference flux itself was taken above the same sky residue.
   const inside = 1 - law.constant * Math.PI * reference * reference;
-  // The sky residue is known from the rings beyond the law's start, and acts on the area summed. Weights are squared signal to noise per width.
+  // The sky residue, known from the rings beyond the start of the law, acts on the area summed; weights are squared signal to noise per width.
+  // The factor (medians, and a law that is fitted along with the residue) is from the scatter over simulated frames.
   const information = weights.reduce((sum, w) => sum + w, 0);
   const ringArea = Math.PI * (WING_REACH ** 2 - LAW_FROM ** 2);
-  const error = (1.5 * Math.PI * SUMMED_TO ** 2) / Math.sqrt(information * ringArea);
+  const error = (4 * Math.PI * SUMMED_TO ** 2) / Math.sqrt(information * ringArea);
   return { totalOverReference: Math.max(1, (inside + beyond + tail) / inside), error };
 }
 

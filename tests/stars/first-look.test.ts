@@ -1,0 +1,50 @@
+import { describe, expect, it } from 'vitest';
+import { openWindow } from '../../src/stars/first-look.js';
+import { StarFlag } from '../../src/stars/types.js';
+import { lookedAt } from '../scenes/looked-at.js';
+import { seeingImage } from '../scenes/star-field.js';
+
+const image = seeingImage(3);
+const stars = [
+  { x: 200, y: 200, flux: 60000 },
+  { x: 500, y: 300, flux: 50000 },
+  { x: 505, y: 300, flux: 45000 },
+  { x: 700, y: 100, flux: 50000 },
+  { x: 720, y: 400, flux: 50000 },
+  { x: 110, y: 610, flux: 50000 },
+  { x: 650, y: 600, flux: 50000 },
+  { x: 300, y: 500, flux: 3000000 },
+  { x: 3.5, y: 400, flux: 40000 },
+];
+const { setting, looks } = lookedAt(image, { stars });
+const at = (x: number, y: number) =>
+  looks.find(
+    (look) => Math.hypot(setting.sources.x[look.source] - x, setting.sources.y[look.source] - y) < 3,
+  );
+
+describe('first look', () => {
+  it('finds a lone star sound, with its place and height', () => {
+    const look = at(200, 200)!;
+    expect(look.flags).toBe(0);
+    expect(Math.hypot(look.moments!.x - 199, look.moments!.y - 199)).toBeLessThan(0.05);
+    expect(Math.abs(look.sky + look.pedestal - 500)).toBeLessThan(3);
+    expect(look.peak).toBeGreaterThan(1000);
+  });
+
+  it('marks the blended, the clipped and the one at the border', () => {
+    expect(at(500, 300)!.flags & StarFlag.Blended).toBeTruthy();
+    expect(at(300, 500)!.flags & StarFlag.Saturated).toBeTruthy();
+    const edge = at(3.5, 400);
+    expect(edge === undefined || (edge.flags & StarFlag.Edge) !== 0).toBe(true);
+  });
+
+  it('opens a window with the neighbour masked and says how much of its light comes over', () => {
+    const source = at(500, 300)!.source;
+    expect(openWindow(setting, source, 500, 300, 10)).toBeGreaterThan(0.05);
+    const { window } = setting;
+    const centre = (299 - window.y0) * window.width;
+    expect(window.usable[centre + 499 - window.x0]).toBe(1);
+    expect(window.usable[centre + 504 - window.x0]).toBe(0);
+    expect(openWindow(setting, at(200, 200)!.source, 200, 200, 10)).toBeLessThan(0.001);
+  });
+});

@@ -1,0 +1,44 @@
+import { describe, expect, it } from 'vitest';
+import { starListCsv, starListEcsv } from '../../src/stars/star-list.js';
+import { tableOf } from '../scenes/star-table.js';
+
+const table = tableOf({ count: 3 });
+table.hfd[1] = NaN;
+
+describe('star list', () => {
+  it('is CSV with one header line and one line a star', () => {
+    const lines = starListCsv(table, null).trimEnd().split('\n');
+    expect(lines.length).toBe(4);
+    const names = lines[0].split(',');
+    expect(names.slice(0, 4)).toEqual(['id', 'x', 'y', 'flux']);
+    const row = lines[1].split(',');
+    expect(row.length).toBe(names.length);
+    expect(Number(row[1])).toBeCloseTo(table.x[0], 3);
+    expect(lines[2].split(',')[names.indexOf('hfd')]).toBe('nan');
+  });
+
+  it('is ECSV with a unit and description for every column', () => {
+    const text = starListEcsv(table, 1.5);
+    expect(text.startsWith('# %ECSV 1.0\n# ---\n# datatype:\n')).toBe(true);
+    const columns = text.split('\n').filter((line) => line.startsWith('# - {name:'));
+    const names = text
+      .split('\n')
+      .find((line) => !line.startsWith('#'))!
+      .split(' ');
+    expect(columns.length).toBe(names.length);
+    for (const column of columns)
+      expect(column).toMatch(/datatype: (float64|int32|uint16), description: '[^']+'}/);
+    expect(columns.find((c) => c.includes('name: fwhm,'))).toContain('unit: pix');
+  });
+
+  it('gives arcseconds when the scale is known', () => {
+    const [head, first] = starListCsv(table, 2).split('\n');
+    const at = head.split(',').indexOf('fwhm_arcsec');
+    expect(Number(first.split(',')[at])).toBeCloseTo(2 * table.fwhm[0], 3);
+    expect(starListCsv(table, null)).not.toContain('arcsec');
+  });
+
+  it('is a header alone for no star', () => {
+    expect(starListCsv(tableOf({ count: 0 }), null).split('\n').length).toBe(2);
+  });
+});

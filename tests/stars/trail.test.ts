@@ -1,0 +1,35 @@
+import { describe, expect, it } from 'vitest';
+import { chooseSummaryStars } from '../../src/stars/summary-stars.js';
+import { trailFigure } from '../../src/stars/trail.js';
+import { tableOf } from '../scenes/star-table.js';
+
+const trailOf = (options: Parameters<typeof tableOf>[0]) => {
+  const table = tableOf(options);
+  return trailFigure(table, chooseSummaryStars(table, 1000, 800));
+};
+
+describe('trail figure', () => {
+  it('finds the common axis', () => {
+    const angle = 125;
+    const e = 0.15;
+    const trail = trailOf({
+      count: 80,
+      e1: e * Math.cos((2 * angle * Math.PI) / 180),
+      e2: e * Math.sin((2 * angle * Math.PI) / 180),
+    });
+    expect(Math.abs(trail.angleDeg! - angle)).toBeLessThan(0.7);
+    expect(trail.coherence!).toBeGreaterThan(0.95);
+    expect(trail.significance!).toBeGreaterThan(50);
+  });
+
+  it('finds little in round stars or in a pattern that turns around the centre', () => {
+    expect(trailOf({ count: 150, eError: 0.03 }).significance!).toBeLessThan(3.5);
+    const turn = (f: (a: number) => number) => (x: number, y: number) =>
+      0.1 * f(2 * Math.atan2(y - 400, x - 500));
+    expect(trailOf({ count: 300, e1: turn(Math.cos), e2: turn(Math.sin) }).coherence!).toBeLessThan(0.35);
+  });
+
+  it('is null for fewer than two stars', () => {
+    expect(trailOf({ count: 1 })).toEqual({ angleDeg: null, coherence: null, significance: null });
+  });
+});
