@@ -92,23 +92,11 @@ function coarseLevels(
       let m = 0;
       for (let s = 0; s < n; s += 1) if (buffer[s] <= median) buffer[m++] = median - buffer[s];
       const spread = 1.4826 * medianInPlace(buffer, m);
-      const sharper = refine(sampler.gather(...bounds(i, j)), buffer, median, spread);
-      level[j * columns + i] = sharper.mean;
-      noise[j * columns + i] = sharper.sd;
+      level[j * columns + i] = median;
+      noise[j * columns + i] = spread;
     }
   }
   return { level, noise };
-}
-
-function refine(
-  count: number,
-  buffer: Float64Array,
-  median: number,
-  spread: number,
-): { readonly mean: number; readonly sd: number } {
-  const core = normalCore(buffer, count, { mean: median, sd: spread });
-  const isSane = core.used >= MIN_SAMPLES / 2 && core.sd > 0 && Math.abs(core.mean - median) < 3 * spread;
-  return isSane ? core : { mean: median, sd: spread };
 }
 
 function residualCore(

@@ -1,6 +1,6 @@
 import type { PixelPlane } from '../fits/types.js';
-import { interpolateTiles } from './background-at.js';
 import { greenParity } from './green-sites.js';
+import { skyLine } from './sky-line.js';
 import type { BackgroundMap } from './types.js';
 
 /** Frame reduced to blocks: mean light above the sky of each block, in units of the block mean's noise. */
@@ -13,6 +13,8 @@ export interface CoarseSignal {
 
 /** A pixel counts at most this many sd of its noise, so that hot pixels and star centres do not outweigh a faint trail. */
 const CEILING = 8;
+/** Rows of blocks that share one reading of the sky map. */
+const SKY_ROWS = 4;
 
 /**
  * Reduce a frame to blocks of `bin` pixels, every `rowStep`-th row of a block read. Blank pixels are left out; on a mosaic the green sites count.
@@ -23,20 +25,21 @@ export function coarseSignal(
   bin: number,
   rowStep: number,
 ): CoarseSignal {
-  const { data, width, scale, zero } = plane;
+  const { data, width } = plane;
   const parity = greenParity(plane.mosaic);
   const columns = Math.floor(width / bin);
   const rows = Math.floor(plane.height / bin);
   const values = new Float32Array(columns * rows);
   const first = parity === null ? 0 : 1;
   const step = parity === null ? 1 : 2;
+  const level = new Float64Array(columns);
+  const noise = new Float64Array(columns);
   for (let row = 0; row < rows; row += 1) {
+    if (row % SKY_ROWS === 0)
+      skyLine(plane, background, bin, row + (SKY_ROWS - 1) / 2, columns, level, noise);
     for (let column = 0; column < columns; column += 1) {
-      const x = (column + 0.5) * bin - 0.5;
-      const y = (row + 0.5) * bin - 0.5;
-      const level = (interpolateTiles(background, background.level, x, y) - zero) / scale;
-      const noise = interpolateTiles(background, background.noise, x, y) / Math.abs(scale);
-      const top = level + CEILING * noise;
+      const sky = level[column];
+      const top = sky + CEILING * noise[column];
       let sum = 0;
       let n = 0;
       for (let py = row * bin; py < row * bin + bin; py += rowStep) {
@@ -50,7 +53,8 @@ export function coarseSignal(
           n += 1;
         }
       }
-      values[row * columns + column] = n > 0 && noise > 0 ? ((sum / n - level) * Math.sqrt(n)) / noise : 0;
+      values[row * columns + column] =
+        n > 0 && noise[column] > 0 ? ((sum / n - sky) * Math.sqrt(n)) / noise[column] : 0;
     }
   }
   return { bin, columns, rows, values };

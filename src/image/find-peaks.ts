@@ -1,9 +1,9 @@
 import type { PixelPlane } from '../fits/types.js';
-import { interpolateTiles } from './background-at.js';
 import { binRow, type BinningContext } from './binned-rows.js';
 import { makeCandidateFilter } from './candidate-filter.js';
 import { greenParity } from './green-sites.js';
 import { searchBinning } from './search-scale.js';
+import { skyLine } from './sky-line.js';
 import { isSpike, spikeRatio } from './spike.js';
 import type { BackgroundMap } from './types.js';
 
@@ -97,30 +97,6 @@ export function findPeaks(
         found.flux.push(peak.flux * bin * bin * Math.abs(plane.scale));
         found.snr.push(peak.snr);
       }
-    }
-  }
-}
-
-/** Sky level and pixel noise along one row of blocks, stored units. */
-function skyLine(
-  plane: PixelPlane,
-  background: BackgroundMap,
-  bin: number,
-  row: number,
-  columns: number,
-  level: Float64Array,
-  noise: Float64Array,
-): void {
-  const y = (row + 0.5) * bin - 0.5;
-  const run = 16;
-  for (let c = 0; c < columns; c += run) {
-    const x = (c + run / 2) * bin - 0.5;
-    const sky = (interpolateTiles(background, background.level, x, y) - plane.zero) / plane.scale;
-    const sd = interpolateTiles(background, background.noise, x, y) / Math.abs(plane.scale);
-    const end = Math.min(columns, c + run);
-    for (let i = c; i < end; i += 1) {
-      level[i] = sky;
-      noise[i] = sd;
     }
   }
 }

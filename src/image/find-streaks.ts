@@ -47,13 +47,15 @@ export function findStreaks(plane: PixelPlane, background: BackgroundMap): Strea
   return streaks;
 }
 
-function litBlocks(signal: CoarseSignal): Uint8Array {
-  let limit = LIT;
-  for (;;) {
-    const isLit = Uint8Array.from(signal.values, (v) => (v > limit ? 1 : 0));
-    const lit = isLit.reduce((sum, v) => sum + v, 0);
+function litBlocks({ values }: CoarseSignal): Uint8Array {
+  const isLit = new Uint8Array(values.length);
+  for (let limit = LIT; ; limit *= 1.5) {
+    let lit = 0;
+    for (let k = 0; k < values.length; k += 1) {
+      isLit[k] = values[k] > limit ? 1 : 0;
+      lit += isLit[k];
+    }
     if (lit < 0.12 * isLit.length || limit > 50) return isLit;
-    limit *= 1.5;
   }
 }
 

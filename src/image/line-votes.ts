@@ -7,6 +7,10 @@ export interface Line {
 }
 
 const ANGLES = 180;
+/** Lit blocks that vote; of more, an even part does. */
+const MOST_VOTERS = 8000;
+/** Standard deviations above chance that a line needs. */
+const BY_CHANCE = 7;
 
 /**
  * Lines on which most lit blocks lie, most votes first, at most `most` (Hough transform in the normal form of Duda & Hart 1972).
@@ -23,21 +27,23 @@ export function votedLines(signal: CoarseSignal, isLit: Uint8Array, most: number
   const cos = Float64Array.from({ length: ANGLES }, (_, a) => Math.cos((a * Math.PI) / ANGLES));
   const sin = Float64Array.from({ length: ANGLES }, (_, a) => Math.sin((a * Math.PI) / ANGLES));
   let lit = 0;
+  for (let k = 0; k < isLit.length; k += 1) lit += isLit[k];
+  const every = Math.max(1, Math.ceil(lit / MOST_VOTERS));
+  let turn = 0;
   for (let k = 0; k < isLit.length; k += 1) {
-    if (!isLit[k]) continue;
-    lit += 1;
+    if (!isLit[k] || (turn += 1) % every !== 0) continue;
     const x = k % columns;
     const y = (k - x) / columns;
     for (let a = 0; a < ANGLES; a += 1) votes[a * width + Math.round(x * cos[a] + y * sin[a]) + reach] += 1;
   }
   // Length of each line inside the frame, from a thinned grid of all blocks.
-  const thin = 4;
+  const thin = 8;
   for (let y = 0; y < rows; y += thin) {
     for (let x = 0; x < columns; x += thin) {
       for (let a = 0; a < ANGLES; a += 1) area[a * width + Math.round(x * cos[a] + y * sin[a]) + reach] += 1;
     }
   }
-  const density = lit / isLit.length;
+  const density = lit / every / isLit.length;
   const score = new Float32Array(votes.length);
   for (let a = 0; a < ANGLES; a += 1) {
     for (let r = 2; r < width - 2; r += 1) {
@@ -52,7 +58,7 @@ export function votedLines(signal: CoarseSignal, isLit: Uint8Array, most: number
   for (let n = 0; n < most; n += 1) {
     let best = -1;
     for (let k = 0; k < score.length; k += 1)
-      if (score[k] > 4 && (best < 0 || score[k] > score[best])) best = k;
+      if (score[k] > BY_CHANCE && (best < 0 || score[k] > score[best])) best = k;
     if (best < 0) break;
     const a = Math.floor(best / width);
     const r = best - a * width;

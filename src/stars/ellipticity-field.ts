@@ -1,4 +1,4 @@
-import { Matrix, solve } from 'ml-matrix';
+import { choleskyInPlace, choleskyInverse } from '../stats/index.js';
 import type { SummaryStars } from './summary-stars.js';
 import type { StarTable } from './types.js';
 
@@ -32,6 +32,7 @@ export function ellipticityField(
 ): EllipticityField {
   const n = stars.length;
   const terms = termsFor(n);
+  const size = terms.length;
   const basis = Array.from(stars, (s) => {
     const u = (2 * table.x[s]) / widthPx - 1;
     const v = (2 * table.y[s]) / heightPx - 1;
@@ -46,19 +47,23 @@ export function ellipticityField(
   if (n === 0) return { e1, e2, error };
   let robust = Float64Array.from(weight);
   for (let round = 0; round < 4; round += 1) {
-    const normal = Matrix.zeros(terms.length, terms.length);
-    const right = Matrix.zeros(terms.length, 2);
+    const normal = new Float64Array(size * size);
+    const right1 = new Float64Array(size);
+    const right2 = new Float64Array(size);
     for (let k = 0; k < n; k += 1) {
-      for (let i = 0; i < terms.length; i += 1) {
+      for (let i = 0; i < size; i += 1) {
         const w = robust[k] * basis[k][i];
-        right.set(i, 0, right.get(i, 0) + w * m1[k]);
-        right.set(i, 1, right.get(i, 1) + w * m2[k]);
-        for (let j = 0; j < terms.length; j += 1) normal.set(i, j, normal.get(i, j) + w * basis[k][j]);
+        right1[i] += w * m1[k];
+        right2[i] += w * m2[k];
+        for (let j = 0; j <= i; j += 1) normal[i * size + j] += w * basis[k][j];
       }
     }
-    for (let i = 0; i < terms.length; i += 1) normal.set(i, i, normal.get(i, i) * (1 + 1e-9));
-    const solution = solve(normal, right);
-    const inverse = solve(normal, Matrix.eye(terms.length));
+    for (let i = 0; i < size; i += 1) normal[i * size + i] *= 1 + 1e-9;
+    // Positions that do not span the polynomial: the field stays as the last round left it.
+    if (!choleskyInPlace(normal, size)) break;
+    const inverse = choleskyInverse(normal, size);
+    const solution1 = times(inverse, right1);
+    const solution2 = times(inverse, right2);
     let chi = 0;
     let total = 0;
     const misfit = new Float64Array(n);
@@ -66,10 +71,10 @@ export function ellipticityField(
       e1[k] = 0;
       e2[k] = 0;
       let variance = 0;
-      for (let i = 0; i < terms.length; i += 1) {
-        e1[k] += basis[k][i] * solution.get(i, 0);
-        e2[k] += basis[k][i] * solution.get(i, 1);
-        for (let j = 0; j < terms.length; j += 1) variance += basis[k][i] * inverse.get(i, j) * basis[k][j];
+      for (let i = 0; i < size; i += 1) {
+        e1[k] += basis[k][i] * solution1[i];
+        e2[k] += basis[k][i] * solution2[i];
+        for (let j = 0; j < size; j += 1) variance += basis[k][i] * inverse[i * size + j] * basis[k][j];
       }
       misfit[k] = Math.sqrt(weight[k]) * Math.hypot(m1[k] - e1[k], m2[k] - e2[k]);
       error[k] = Math.sqrt(Math.max(0, variance));
@@ -77,10 +82,20 @@ export function ellipticityField(
       total += robust[k] / weight[k];
     }
     // Scatter beyond the stated errors widens the error of the field alike.
-    const excess = Math.max(1, Math.sqrt((chi / (2 * total)) * (n / Math.max(1, n - terms.length))));
+    const excess = Math.max(1, Math.sqrt((chi / (2 * total)) * (n / Math.max(1, n - size))));
     for (let k = 0; k < n; k += 1) error[k] *= excess;
     // Cauchy weights on the misfit.
     robust = weight.map((w, k) => w / (1 + (misfit[k] / (3 * excess)) ** 2));
   }
   return { e1, e2, error };
+}
+
+/** Square matrix (row-major) times vector. */
+function times(matrix: Float64Array, vector: Float64Array): Float64Array {
+  const n = vector.length;
+  return vector.map((_, i) => {
+    let sum = 0;
+    for (let j = 0; j < n; j += 1) sum += matrix[i * n + j] * vector[j];
+    return sum;
+  });
 }

@@ -52,7 +52,7 @@ export function normalCore(
     const change = Math.abs(nextMean - mean) + Math.abs(nextSd - sd);
     mean = nextMean;
     sd = nextSd;
-    if (change < 1e-3 * sd) break;
+    if (change < 3e-3 * sd) break;
   }
   return { mean, sd, used };
 }
