@@ -13,6 +13,8 @@ const MIN_SAMPLES = 24;
 const TRUSTED_ABOVE = 0.8;
 /** Noise below this many rounding steps: the values' steps themselves must be modelled. */
 const COARSE_ROUNDING = 2;
+/** Noise below this many steps: the steps are dithered away. */
+const DITHERED = 8;
 
 /**
  * Sky level and noise of a frame, tile by tile, ADU; stars and their wings are kept out.
@@ -43,11 +45,13 @@ export function measureBackground(plane: PixelPlane, tileSizePx = chooseTileSize
     Math.max(3 * noiseGuess, 0.02 * Math.abs(medianOf(surface))),
   );
 
-  const sampler = makeTileSampler(plane, tileSizePx, thinning.rows, thinning.columns, 0);
+  const isCoarselyRounded = quantum > 0 && noiseGuess < COARSE_ROUNDING * quantum;
+  // Where the steps show but need not be modelled, dither blurs them; its variance is taken off again.
+  const dither = !isCoarselyRounded && noiseGuess < DITHERED * quantum ? quantum : 0;
+  const sampler = makeTileSampler(plane, tileSizePx, thinning.rows, thinning.columns, dither);
   const level = new Float64Array(columns * rows).fill(NaN);
   const noise = new Float64Array(columns * rows).fill(NaN);
   const map = { tileSizePx, columns, rows };
-  const isCoarselyRounded = quantum > 0 && noiseGuess < COARSE_ROUNDING * quantum;
   for (let j = 0; j < rows; j += 1) {
     for (let i = 0; i < columns; i += 1) {
       const k = j * columns + i;
@@ -56,7 +60,7 @@ export function measureBackground(plane: PixelPlane, tileSizePx = chooseTileSize
         : residualCore(sampler, bounds(i, j), map, surface, i, j, coarse.noise[k]);
       if (core === null) continue;
       level[k] = core.mean;
-      noise[k] = core.sd;
+      noise[k] = Math.sqrt(Math.max(core.sd ** 2 - dither ** 2 / 12, 0));
     }
   }
   return finish(plane, map, level, noise);

@@ -117,7 +117,7 @@ export interface CoreCorrection {
   readonly centre: number;
   /** True when the light has a hole in the middle: a defocused star of an obstructed telescope. */
   readonly isHollow: boolean;
-  /** Mean height at distance u (fitted half-widths) over the fitted model's centre, between the two axes, for u up to `REACH`. */
+  /** Mean height at distance u (fitted half-widths) over the fitted model's centre, between the two axes; beyond `REACH` the model's. */
   readonly heightAt: (u: number) => number;
 }
 
@@ -154,7 +154,7 @@ export function coreCorrection(
   };
   const along = (u: number): number => model(u) + residual(u * u, 0);
   const across = (u: number): number => model(u) + residual(0, u * u);
-  const between = (u: number): number => model(u) + residual((u * u) / 2, (u * u) / 2);
+  const between = (u: number): number => model(u) + (u < REACH ? residual((u * u) / 2, (u * u) / 2) : 0);
   const centre = along(0);
   let top = centre;
   for (let u = 0; u < REACH; u += 0.05) top = Math.max(top, between(u));

@@ -35,7 +35,11 @@ export function learnWings(
   frame: FrameFits,
 ): FrameWings {
   const { widthPx, window } = setting;
-  const reference = Math.max(REFERENCE, SMALLEST_APERTURE_PX / widthPx);
+  // A drawn-out star needs a circle that holds its long axis.
+  const { xx, xy, yy } = setting.shape;
+  const split = Math.hypot(xx - yy, 2 * xy);
+  const stretch = ((xx + yy + split) / Math.max(xx + yy - split, 1e-6)) ** 0.25;
+  const reference = Math.max(REFERENCE * stretch, SMALLEST_APERTURE_PX / widthPx);
   const gaussianExcess = 2 ** (-4 * reference * reference);
   const seeingExcess = SEEING_EXCESS * (REFERENCE / reference) ** 2;
   const collector = makeWingCollector(reference);

@@ -5,7 +5,7 @@ import type { FrameSetting } from './frame-setting.js';
 import { measureHalfFlux } from './half-flux.js';
 import { emptyColumns, sortedTable, type StarColumns } from './star-columns.js';
 import { StarFlag, type StarTable } from './types.js';
-import { halfFluxOverWidth, NARROW_PX } from './profile-half-flux.js';
+import { halfFluxOverWidth, isNarrow } from './profile-half-flux.js';
 import { learnWings } from './learn-wings.js';
 
 /** Exponent written for profiles that are Gaussian or end more abruptly. */
@@ -19,8 +19,7 @@ export function makeStarTable(
   calibrators: readonly number[],
 ): StarTable {
   const wings = learnWings(setting, looks, calibrators, frame);
-  const ratio =
-    setting.widthPx < NARROW_PX ? halfFluxOverWidth(setting, looks, calibrators, frame, wings) : null;
+  const ratio = isNarrow(setting) ? halfFluxOverWidth(setting, looks, calibrators, frame, wings) : null;
   // Of the fitted width; the table's is corrected for the core.
   const narrow = ratio === null ? null : ratio / Math.sqrt(frame.correction.major * frame.correction.minor);
   const columns = emptyColumns(looks.length);

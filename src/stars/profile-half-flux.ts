@@ -7,14 +7,26 @@ import type { FrameWings } from './learn-wings.js';
 import { moffatHeight, pixelNodes } from './moffat-profile.js';
 
 /** Below this width (px) a ring no longer resolves the pixels it cuts, and the mean profile tells the half-flux circle better. */
-export const NARROW_PX = 4;
+const NARROW_PX = 4;
+/** Long drawn-out stars are left to the curve of growth unless they are narrower still. */
+const DRAWN_OUT = 1.5;
+const VERY_NARROW_PX = 2.5;
 
-const REACH = 1.7;
-const STEP = 0.01;
+/** Whether the mean profile, not the curve of growth, gives this frame's half-flux diameters. */
+export function isNarrow({ shape: { xx, xy, yy }, widthPx }: FrameSetting): boolean {
+  const split = Math.hypot(xx - yy, 2 * xy);
+  const ratio = Math.sqrt((xx + yy + split) / Math.max(xx + yy - split, 1e-6));
+  return widthPx < (ratio > DRAWN_OUT ? VERY_NARROW_PX : NARROW_PX);
+}
+
+/** Radii to which, and steps in which, the profile is integrated, in half-widths; and directions around. */
+const REACH = 4;
+const STEP = 0.02;
+const DIRECTIONS = 24;
 
 /**
  * Half-flux diameter over fitted width of the frame's mean star, for stars too narrow for a curve of growth: the mean profile between the pixels (fit and core correction) is
- * integrated until it holds half of the total flux, which sums of whole pixels give without bias.
+ * integrated over a circle until it holds half of the total flux, which sums of whole pixels give without bias.
  *
  * Null when fewer than three calibrators can be used or half of the flux lies outside the profile's reach.
  */
@@ -27,6 +39,7 @@ export function halfFluxOverWidth(
 ): number | null {
   const nodes = pixelNodes(frame.order);
   const contents: number[] = [];
+  const ratios: number[] = [];
   for (const k of calibrators) {
     const star = frame.fits.get(k);
     const { moments, pedestal, source } = looks[k];
@@ -36,14 +49,23 @@ export function halfFluxOverWidth(
     const growth = measureGrowth(setting.window, star.x, star.y, reach, pedestal, setting.isMosaic);
     const total = wings.totalOverReference * fluxWithin(growth, reach);
     const top = star.peak * moffatHeight(star.shape, nodes, 0, 0);
+    ratios.push(star.major / star.minor);
     contents.push(total / (top * 0.25 * star.major * star.minor));
   }
   if (contents.length < 3) return null;
   const half = medianInPlace(contents) / 2;
+  // Elliptical stars, a round aperture: distance in half-widths changes along the circle.
+  const ratio = medianInPlace(ratios);
+  const stretch = Float64Array.from({ length: DIRECTIONS }, (_, d) => {
+    const angle = ((d + 0.5) * Math.PI) / DIRECTIONS;
+    return Math.sqrt(Math.cos(angle) ** 2 / ratio + Math.sin(angle) ** 2 * ratio);
+  });
   let inside = 0;
-  for (let u = STEP / 2; u < REACH; u += STEP) {
-    const ring = 2 * Math.PI * u * STEP * frame.correction.heightAt(u);
-    if (inside + ring >= half) return u - STEP / 2 + (STEP * (half - inside)) / ring;
+  for (let r = STEP / 2; r < REACH; r += STEP) {
+    let mean = 0;
+    for (const s of stretch) mean += frame.correction.heightAt(r * s) / DIRECTIONS;
+    const ring = 2 * Math.PI * r * STEP * mean;
+    if (inside + ring >= half) return r - STEP / 2 + (STEP * (half - inside)) / ring;
     inside += ring;
   }
   return null;
