@@ -2,7 +2,7 @@ import { median } from 'simple-statistics';
 import { criticalFocusZoneMicron } from '../optics/index.js';
 import { bounded, logistic } from './confidence.js';
 import { softeningPercent } from './field-effect.js';
-import { focusRuns } from './focus-runs.js';
+import { DEFOCUS_SLOPE, focusRuns } from './focus-runs.js';
 import { driftOfRun, type RunDrift } from './focus-trend.js';
 import type { FrameFacts, NightSeries } from './night-series.js';
 import { nightConfidence } from './trail-answer.js';
@@ -87,7 +87,10 @@ function offsetStretches(night: NightSeries): Stretch[] {
       drift === null
         ? 0
         : bounded(1.3 * (drift.significance - 3.2), 4) - bounded(Math.max(0, drift.blockBetter), 5);
-    const expected = Math.max(0.01, 0.29 * Math.log(Math.max(1.001, width)));
+    const expected = Math.max(
+      0.01,
+      -DEFOCUS_SLOPE * facts[0].shapeWitness * Math.log(Math.max(1.001, width)),
+    );
     const whole = facts.length > 0.8 * night.facts.length;
     // Half-flux diameters of colour mosaics and of few stars are noisy: the witness counts as far as its error allows.
     const doubt = Math.hypot(0.006, median(facts.map((f) => f.widthRatioError)) / Math.sqrt(facts.length));

@@ -48,7 +48,7 @@ export interface DefocusShare {
 }
 
 /** Fall of ln(half-flux diameter / FWHM) per rise of ln FWHM when defocus alone widens a Kolmogorov star (see night/blur-response). */
-const DEFOCUS_SLOPE = -0.29;
+export const DEFOCUS_SLOPE = -0.29;
 
 /**
  * Tell defocus from seeing by the shape of the stars: a disc has no wings, so half-flux diameter over FWHM falls as defocus widens
@@ -66,10 +66,11 @@ export function defocusShare(facts: readonly FrameFacts[]): DefocusShare | null 
     used.map((f) => f.widthRatioError),
   );
   if (!fit) return null;
+  const slope = DEFOCUS_SLOPE * used[0].shapeWitness;
   return {
-    share: fit.coefficients[1] / DEFOCUS_SLOPE,
+    share: fit.coefficients[1] / slope,
     // Undersampling and the profile of the seeing shift the slope itself a little.
-    error: Math.hypot(Math.sqrt(fit.covariance[1][1]) / -DEFOCUS_SLOPE, 0.15),
+    error: Math.hypot(Math.sqrt(fit.covariance[1][1]) / -slope, 0.15),
   };
 }
 

@@ -45,6 +45,7 @@ interface Datum {
   readonly moment: number;
   readonly ratio: number | null;
   readonly ratioError: number;
+  readonly witness: number;
   /** The joint fit's own focus, blur disc in pixels, where the field pattern gives it. */
   readonly focus: number | null;
   readonly focusError: number;
@@ -126,6 +127,7 @@ function datum(fact: FrameFacts, x: number, width: number, moved: number): Datum
     moment: size * (1 - 0.5 * Math.min(0.8, fact.trail?.strength ?? 0)),
     ratio: fact.disturbed ? null : fact.widthRatio,
     ratioError: fact.widthRatioError,
+    witness: fact.shapeWitness,
     focus: fitted === null || fact.disturbed || fitted.focusErrorPx > 0.25 * width ? null : fitted.focusPx,
     focusError: Math.hypot(fitted?.focusErrorPx ?? 1, 0.12 * width),
   };
@@ -232,7 +234,10 @@ function costOf(
     const q = (z * z) / 16 / base;
     sizes.push(Math.log(d.moment) - Math.log(isotropicResponse(q).value));
     if (d.ratio !== null)
-      ratios.push({ value: Math.log(d.ratio) - Math.log(widthRatio(q).value), error: d.ratioError });
+      ratios.push({
+        value: Math.log(d.ratio) - Math.log(widthRatio(q, d.witness).value),
+        error: d.ratioError,
+      });
     if (d.focus !== null) foci.push({ model: z, value: d.focus, error: d.focusError });
   });
   let cost = spread(sizes.map((value) => ({ value, error: scatter })));

@@ -1,5 +1,6 @@
 import { median, quantile } from 'simple-statistics';
 import { clearestLoss, frameAirmass } from './extinction.js';
+import { shapeWitness } from '../night/index.js';
 import type { FittedFrame, JudgedFrame, OpticalState } from '../night/types.js';
 import type { NightFigures } from './types.js';
 
@@ -16,6 +17,8 @@ export interface FrameFacts {
   /** Half-flux diameter over FWHM, relative to the sharp frames of the group: falls with defocus, stays with seeing, rises with a halo. */
   readonly widthRatio: number | null;
   readonly widthRatioError: number;
+  /** How far the shape of the stars can witness defocus: 1 for the winged stars of real seeing, less without wings. */
+  readonly shapeWitness: number;
   /** Trailed or shaken, or dimmed by dew or thick cloud: its shape says nothing about focus. */
   readonly disturbed: boolean;
   /** What the joint fit found for it. */
@@ -68,6 +71,7 @@ export function nightSeries(figures: NightFigures): NightSeries {
         (frame.hfd.standardError ?? 0) / (frame.hfd.px ?? 1),
         (frame.fwhm.standardError ?? 0) / (frame.fwhm.px ?? 1),
       ),
+      shapeWitness: shapeWitness(reference?.ratio ?? 1.142),
       disturbed: isDisturbed(frame, own?.fitted ?? null),
       fitted: own?.fitted ?? null,
       optics: own?.optics ?? null,

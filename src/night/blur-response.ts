@@ -74,15 +74,33 @@ const WIDTH_RATIO: readonly (readonly [added: number, ratio: number])[] = [
   [5, 0.73],
 ];
 
-/** The ratio of half-flux diameter to FWHM, relative to that of pure seeing, at mean added variance Q >= 0; flat beyond Q = 5. */
-export function widthRatio(added: number): Response {
+/** Ratio of an undisturbed Kolmogorov star (light within four half-flux diameters, flat-weighted Moffat fit). */
+const KOLMOGOROV_RATIO = 1.142;
+
+/**
+ * How far the shape of the stars can witness defocus, 1 for Kolmogorov stars: a seeing profile without wings (ratio 1, a Gaussian)
+ * has little to lose, its ratio falls 0.25 to 0.5 as far (computed as above).
+ *
+ * @param baseRatio half-flux diameter over FWHM of the sharp stars of the night
+ */
+export function shapeWitness(baseRatio: number): number {
+  const winged = (baseRatio - 1) / (KOLMOGOROV_RATIO - 1);
+  return 0.35 + 0.65 * Math.max(0, Math.min(1.2, winged));
+}
+
+/**
+ * The ratio of half-flux diameter to FWHM, relative to that of pure seeing, at mean added variance Q >= 0; flat beyond Q = 5.
+ *
+ * @param witness how far the seeing profile lets it fall (see `shapeWitness`)
+ */
+export function widthRatio(added: number, witness = 1): Response {
   for (let k = 1; k < WIDTH_RATIO.length; k++) {
     const [q0, r0] = WIDTH_RATIO[k - 1];
     const [q1, r1] = WIDTH_RATIO[k];
     if (added <= q1) {
       const slope = (r1 - r0) / (q1 - q0);
-      return { value: r0 + slope * (added - q0), slope };
+      return { value: 1 - witness * (1 - r0 - slope * (added - q0)), slope: witness * slope };
     }
   }
-  return { value: WIDTH_RATIO[WIDTH_RATIO.length - 1][1], slope: 0 };
+  return { value: 1 - witness * (1 - WIDTH_RATIO[WIDTH_RATIO.length - 1][1]), slope: 0 };
 }

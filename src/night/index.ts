@@ -9,4 +9,4 @@ export { compareNatural } from './natural-order.js';
 export { summariseNight, type NightSummary } from './summarise-night.js';
 export { undoMoves, type UndoMove, type UndoResult } from './undo-moves.js';
 export { whatIf } from './what-if.js';
-export { MOMENT_PER_FWHM2, isotropicResponse, widthRatio } from './blur-response.js';
+export { MOMENT_PER_FWHM2, isotropicResponse, shapeWitness, widthRatio } from './blur-response.js';

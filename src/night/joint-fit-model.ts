@@ -251,6 +251,7 @@ export function predictWidthRatio(
   own: FrameParameters,
   frame: FitFrame,
   means: FieldMeans,
+  witness = 1,
 ): { value: number; bySeeing: number; byFocus: number } {
   const tx = shared.tx + frame.side * shared.gx;
   const ty = shared.ty + frame.side * shared.gy;
@@ -261,7 +262,7 @@ export function predictWidthRatio(
     shared.km ** 2 * (means.r4 - means.r2 ** 2) +
     shared.ka ** 2 * means.r4;
   const q = (centre * centre + spread) / 16 / own.seeing;
-  const ratio = widthRatio(q);
+  const ratio = widthRatio(q, witness);
   return {
     value: ratio.value,
     bySeeing: (-ratio.slope * q) / own.seeing,

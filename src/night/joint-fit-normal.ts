@@ -1,3 +1,4 @@
+import { shapeWitness } from './blur-response.js';
 import { HUBER, type FitCell, type FitFrame } from './joint-fit-data.js';
 import {
   OWN,
@@ -173,7 +174,7 @@ function addWidthRatio(
 ): number {
   if (frame.widthRatio === null) return 0;
   const width = n + OWN;
-  const predicted = predictWidthRatio(shared, own, frame, problem.means);
+  const predicted = predictWidthRatio(shared, own, frame, problem.means, shapeWitness(problem.baseRatio));
   const miss = frame.widthRatio / problem.baseRatio - predicted.value;
   const [square, robust] = robustSquare(Math.abs(miss) / frame.widthRatioError);
   const weight = robust / frame.widthRatioError ** 2;

@@ -3,6 +3,7 @@ import {
   comaShare,
   comaSkewness,
   isotropicResponse,
+  shapeWitness,
   shearResponse,
   widthRatio,
 } from '../../src/night/blur-response.js';
@@ -53,5 +54,13 @@ describe('response of adaptive moments to added blur', () => {
     expect(Math.abs(comaShare(1.667) - 0.659)).toBeLessThan(0.02);
     expect(Math.abs((comaSkewness(0.919).perUnit * 0.919) / 0.0533 - 1)).toBeLessThan(0.1);
     expect(Math.abs((comaSkewness(1.188).perUnit * 1.188) / 0.1271 - 1)).toBeLessThan(0.1);
+  });
+
+  it('lets the shape of wingless stars say less about defocus', () => {
+    expect(shapeWitness(1.142)).toBeCloseTo(1, 6);
+    // Gaussian seeing, computed: the ratio falls to 0.9617 at Q = 0.5 and to 0.9056 at 1, a third to a half as far as Kolmogorov's.
+    const witness = shapeWitness(1);
+    expect(Math.abs(widthRatio(0.5, witness).value - 0.9617)).toBeLessThan(0.02);
+    expect(Math.abs(widthRatio(1, witness).value - 0.9056)).toBeLessThan(0.05);
   });
 });
