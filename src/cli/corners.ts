@@ -4,8 +4,9 @@ import type { NightAssessment } from '../causes/types.js';
 import { UsageError } from '../errors.js';
 import type { CornersSubject } from '../report/corners/index.js';
 import type { PaletteName } from '../report/index.js';
+import { assessPaths } from './assess-paths.js';
 import type { CliContext, RegisterCommand } from './context.js';
-import { addFrameOptions, frameOptionsOf, type FrameFlags } from './frame-options.js';
+import { addFrameOptions, type FrameFlags } from './frame-options.js';
 
 interface CornersFlags extends FrameFlags {
   readonly json?: boolean;
@@ -71,33 +72,14 @@ async function assess(
   flags: CornersFlags,
   context: CliContext,
 ): Promise<NightAssessment> {
-  const [{ assessNight }, { startProgress }, { safeText }, { openFrameCache }, { frameCacheFolder }] =
-    await Promise.all([
-      import('../assess-night.js'),
-      import('./progress.js'),
-      import('../report/index.js'),
-      import('../pool/index.js'),
-      import('./cache-folder.js'),
-    ]);
   const pictures = flags.picture !== undefined ? 'corners' : flags.sheet !== undefined ? 'preview' : 'none';
-  const progress = await startProgress(context);
-  const cache = flags.cache ? openFrameCache({ folder: frameCacheFolder() }) : null;
-  try {
-    const night = await assessNight(paths, {
-      cwd: context.cwd,
-      frame: { ...frameOptionsOf(flags), pictures },
-      threads: flags.threads,
-      signal: context.signal,
-      onProgress: progress.update,
-      memory: cache ?? undefined,
-    });
-    for (const { error } of night.unreadable)
-      context.note(`${safeText(`${error.message}\n  ${error.remedy}`)}\n`);
-    return night;
-  } finally {
-    progress.stop();
-    cache?.trim();
-  }
+  const [{ safeText }, night] = await Promise.all([
+    import('../report/index.js'),
+    assessPaths(paths, flags, pictures, context),
+  ]);
+  for (const { error } of night.unreadable)
+    context.note(`${safeText(`${error.message}\n  ${error.remedy}`)}\n`);
+  return night;
 }
 
 async function drawCorners(

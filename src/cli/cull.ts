@@ -2,8 +2,9 @@ import { Option } from 'commander';
 import { resolve } from 'node:path';
 import type { NightAssessment } from '../causes/types.js';
 import { UsageError } from '../errors.js';
+import { assessPaths } from './assess-paths.js';
 import type { CliContext, RegisterCommand } from './context.js';
-import { addFrameOptions, frameOptionsOf, type FrameFlags } from './frame-options.js';
+import { addFrameOptions, type FrameFlags } from './frame-options.js';
 import { addLimitOptions, limitsOf, type LimitFlags } from './limit-options.js';
 
 interface CullFlags extends FrameFlags, LimitFlags {
@@ -77,7 +78,8 @@ export const registerCull: RegisterCommand = (program, context) => {
 };
 
 async function cull(paths: readonly string[], flags: CullFlags, context: CliContext): Promise<void> {
-  const night = await assess(paths, flags, context);
+  const pictures = flags.report === undefined ? 'none' : 'all';
+  const night = await assessPaths(paths, flags, pictures, context, limitsOf(flags));
   await print(night, flags, context);
   await write(night, flags, context);
   if (flags.record) await record(night, flags, context);
@@ -85,35 +87,6 @@ async function cull(paths: readonly string[], flags: CullFlags, context: CliCont
 
   if (night.frames.length === 0 && night.setAside.length === 0) context.setExitCode(3);
   else if (needsAttention(night, flags.failOn)) context.setExitCode(1);
-}
-
-async function assess(
-  paths: readonly string[],
-  flags: CullFlags,
-  context: CliContext,
-): Promise<NightAssessment> {
-  const [{ assessNight }, { openFrameCache }, { startProgress }, { frameCacheFolder }] = await Promise.all([
-    import('../assess-night.js'),
-    import('../pool/index.js'),
-    import('./progress.js'),
-    import('./cache-folder.js'),
-  ]);
-  const progress = await startProgress(context);
-  const cache = flags.cache ? openFrameCache({ folder: frameCacheFolder() }) : null;
-  try {
-    return await assessNight(paths, {
-      cwd: context.cwd,
-      limits: limitsOf(flags),
-      frame: { ...frameOptionsOf(flags), pictures: flags.report === undefined ? 'none' : 'all' },
-      threads: flags.threads,
-      signal: context.signal,
-      onProgress: progress.update,
-      memory: cache ?? undefined,
-    });
-  } finally {
-    progress.stop();
-    cache?.trim();
-  }
 }
 
 async function print(night: NightAssessment, flags: CullFlags, context: CliContext): Promise<void> {

@@ -1,8 +1,8 @@
 import { Option } from 'commander';
-import type { NightAssessment } from '../causes/types.js';
 import type { PaletteName } from '../report/index.js';
+import { assessPaths } from './assess-paths.js';
 import type { CliContext, RegisterCommand } from './context.js';
-import { addFrameOptions, frameOptionsOf, wholeNumber, type FrameFlags } from './frame-options.js';
+import { addFrameOptions, wholeNumber, type FrameFlags } from './frame-options.js';
 import { addLimitOptions, limitsOf, type LimitFlags } from './limit-options.js';
 
 interface ReviewFlags extends FrameFlags, LimitFlags {
@@ -43,7 +43,7 @@ async function review(paths: readonly string[], flags: ReviewFlags, context: Cli
     import('../night/index.js'),
     import('../report/review/index.js'),
   ]);
-  let night = await assess(paths, flags, context);
+  let night = await assessPaths(paths, flags, 'all', context, limitsOf(flags));
   if (night.frames.length === 0) {
     context.note('No frame could be measured.\n');
     context.setExitCode(3);
@@ -66,35 +66,6 @@ async function review(paths: readonly string[], flags: ReviewFlags, context: Cli
   context.note('Open this address in a browser on this computer (it works once). Ctrl-C ends.\n');
   await ended(context.signal);
   await server.close();
-}
-
-async function assess(
-  paths: readonly string[],
-  flags: ReviewFlags,
-  context: CliContext,
-): Promise<NightAssessment> {
-  const [{ assessNight }, { startProgress }, { openFrameCache }, { frameCacheFolder }] = await Promise.all([
-    import('../assess-night.js'),
-    import('./progress.js'),
-    import('../pool/index.js'),
-    import('./cache-folder.js'),
-  ]);
-  const progress = await startProgress(context);
-  const cache = flags.cache ? openFrameCache({ folder: frameCacheFolder() }) : null;
-  try {
-    return await assessNight(paths, {
-      cwd: context.cwd,
-      limits: limitsOf(flags),
-      frame: { ...frameOptionsOf(flags), pictures: 'all' },
-      threads: flags.threads,
-      signal: context.signal,
-      onProgress: progress.update,
-      memory: cache ?? undefined,
-    });
-  } finally {
-    progress.stop();
-    cache?.trim();
-  }
 }
 
 function ended(signal: AbortSignal): Promise<void> {

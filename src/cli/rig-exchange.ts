@@ -1,4 +1,4 @@
-import { closeSync, existsSync, openSync, readFileSync, renameSync, rmSync, writeSync } from 'node:fs';
+import { closeSync, existsSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { UsageError } from '../errors.js';
 import { csvField } from '../report/index.js';
@@ -13,6 +13,7 @@ import {
   StoreError,
 } from '../rig/index.js';
 import type { CliContext } from './context.js';
+import { readInput } from './read-input.js';
 import { withStore, type RigFlags } from './rig-flags.js';
 
 /** Text is handed on in pieces of about this many characters: a large history does not fit into one string. */
@@ -74,7 +75,7 @@ function writeFileWhole(path: string, lines: Iterable<string>): void {
 
 /** `rig import`. */
 export async function importHistory(file: string, flags: RigFlags, context: CliContext): Promise<void> {
-  const content = file === '-' ? await context.readStdin() : readText(resolve(context.cwd, file));
+  const content = await readInput(file, 'Give a file written by `starassay rig export`.', context);
   await withStore(flags, context, 'write', (store) => {
     const { added, replaced } = importJsonLines(
       store,
@@ -86,19 +87,6 @@ export async function importHistory(file: string, flags: RigFlags, context: CliC
         `brought up to date ${replaced.night} nights, ${replaced.frame} subs, ${replaced.note} notes\n`,
     );
   });
-}
-
-function readText(path: string): string {
-  try {
-    return readFileSync(path, 'utf8');
-  } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code ?? 'unknown reason';
-    throw new UsageError(
-      `${path} cannot be read (${code})`,
-      'Give a file written by `starassay rig export`.',
-      path,
-    );
-  }
 }
 
 /** `rig backup`. */

@@ -1,5 +1,3 @@
-import { readFileSync } from 'node:fs';
-import { resolve } from 'node:path';
 import { UsageError } from '../errors.js';
 import { notesText } from '../report/rig/index.js';
 import {
@@ -16,6 +14,7 @@ import {
 } from '../rig/index.js';
 import { parseNightDocument, parseSimulatedYear, type SimulatedYear } from '../rig/documents/index.js';
 import type { CliContext } from './context.js';
+import { readInput } from './read-input.js';
 import { eveningDate, numberOf, withStore, type RigFlags } from './rig-flags.js';
 
 interface Readable {
@@ -32,7 +31,7 @@ export async function recordDocuments(
 ): Promise<void> {
   const readable: Readable[] = [];
   for (const name of documents) {
-    const content = name === '-' ? await context.readStdin() : readDocument(resolve(context.cwd, name));
+    const content = await readInput(name, 'Give a document saved by `starassay cull NIGHT --json`.', context);
     readable.push(nightsOf(content, name === '-' ? 'standard input' : name));
   }
   await withStore(flags, context, 'write', (store) => {
@@ -80,19 +79,6 @@ function recordedText({ nights, added, updated }: Recorded, names: ReadonlyMap<s
     dates.length > 3 ? `${dates.length} nights, ${dates[0]} to ${dates[dates.length - 1]}` : dates.join(', ');
   const rigs = [...new Set(nights.map((night) => names.get(night.rigId) ?? night.rigId))];
   return `${added} new and ${updated} known subs, ${when}, of ${rigs.join(' and ')}`;
-}
-
-function readDocument(path: string): string {
-  try {
-    return readFileSync(path, 'utf8');
-  } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code ?? 'unknown reason';
-    throw new UsageError(
-      `${path} cannot be read (${code})`,
-      'Give a document saved by `starassay cull NIGHT --json`.',
-      path,
-    );
-  }
 }
 
 /** `rig note`: log, remove, or list. */
