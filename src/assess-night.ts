@@ -41,7 +41,8 @@ export async function assessNight(
   paths: readonly string[],
   options: NightOptions = {},
 ): Promise<NightAssessment> {
-  const found = await findLightFrames(paths, options.cwd ?? resolve());
+  const passedOver: string[] = [];
+  const found = await findLightFrames(paths, options.cwd ?? resolve(), (text) => void passedOver.push(text));
   const measured = await assessFrames(found, {
     frame: { ...defaultFrameOptions, ...options.frame },
     threads: options.threads ?? null,
@@ -49,11 +50,12 @@ export async function assessNight(
     onProgress: options.onProgress ?? null,
     memory: options.memory ?? null,
   });
-  return concludeNight(
+  const night = concludeNight(
     measured,
     { ...defaultLimits, ...options.limits },
     options.overrides ?? readDecisions(found),
   );
+  return { ...night, warnings: [...passedOver, ...night.warnings] };
 }
 
 /** Everything after the pixels: from measured frames to the NightAssessment. Pure arithmetic on records. */

@@ -96,11 +96,11 @@ async function searchFolder(
         folder,
       );
     }
-    note(`${folder} cannot be opened and was passed over: ${(error as Error).message}\n`);
+    note(`${folder} cannot be opened and was passed over: ${(error as Error).message}`);
     return [];
   }
   if (!named && entries.some((entry) => entry.name === journalName)) {
-    note(`${folder} holds frames moved earlier and was passed over; name it to measure them.\n`);
+    note(`${folder} holds frames moved earlier and was passed over; name it to measure them.`);
     return [];
   }
   const files: string[] = [];

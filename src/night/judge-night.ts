@@ -4,6 +4,7 @@ import { decide, type Decision } from './decide.js';
 import { groupByField, groupFrames, sortByTime, type FrameGroup } from './group-frames.js';
 import { keepBestShare } from './keep-best.js';
 import { registerFields } from './register-fields.js';
+import { repeatedFrames } from './repeated-frames.js';
 import { stackWeights } from './stack-weight.js';
 import { measureTransparency } from './transparency.js';
 import type { DecisionLimits, GroupSummary, JudgedFrame, Registration } from './types.js';
@@ -50,7 +51,7 @@ export function judgeNight(frames: readonly FrameAssessment[], limits: DecisionL
     groups.push(result.summary);
     warnings.push(...groupWarnings(result.summary, result.frames));
   }
-  warnings.push(...singleWarnings(groups));
+  warnings.push(...singleWarnings(groups), ...repeatedFrames(ordered));
   return { frames: ordered.map((frame) => judged.get(frame.file)!), groups, warnings };
 }
 

@@ -17,7 +17,7 @@ export function nightSummary(night: NightAssessment, style: TerminalStyle): stri
     night.night.summary.text.map((line) => wrapText(safeLine(line), style.columns)).join('\n'),
     groupLines(night, style),
     courseOfNight(night.frames, style),
-    causeText(night.night.causes, style),
+    night.frames.length > 0 ? causeText(night.night.causes, style) : '',
   ];
   return parts.filter((part) => part !== '').join('\n\n');
 }
