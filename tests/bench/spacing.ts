@@ -1,6 +1,6 @@
 // Accuracy of sweep and ladder, from the pixels on: `npm run bench:spacing`. Frames are drawn by the simulator (rays through the pupil,
 // Kolmogorov seeing that changes by 20 % from frame to frame, photon and read noise), measured and assessed; nothing is tuned to a seed.
-// Options: --seeds N (default 40), --traced (stars without pixel noise, quicker), --ladder or --sweep (one part only).
+// Options: --first N --last N (seeds, default 1 to 40), --traced (stars without pixel noise, quicker), --ladder or --sweep (one part only).
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
@@ -16,7 +16,11 @@ import { parseScenario, simulateNight, type ScenarioInput } from '../../src/simu
 import { tracedFrames } from '../night/sweep/traced-sweep.js';
 
 const args = process.argv.slice(2);
-const seedCount = Number(args[args.indexOf('--seeds') + 1] || 40) || 40;
+const numberAfter = (flag: string, otherwise: number): number =>
+  args.includes(flag) ? Number(args[args.indexOf(flag) + 1]) : otherwise;
+const first = numberAfter('--first', 1);
+const last = numberAfter('--last', 40);
+const seedCount = last - first + 1;
 const traced = args.includes('--traced');
 const folder = mkdtempSync(join(tmpdir(), 'spacing-bench-'));
 
@@ -57,7 +61,7 @@ async function sweeps(): Promise<void> {
   row(['seed', 'seeing', 'tilt', 'found', '+-', 'curv', 'found', '+-', 'astig', 'found', 'verdict']);
   let [tiltGood, curvatureGood] = [0, 0];
   const pulls: number[] = [];
-  for (let seed = 1; seed <= seedCount; seed += 1) {
+  for (let seed = first; seed <= last; seed += 1) {
     const tilt = 90 * spread(seed, 2);
     const curvature = 160 * (spread(seed, 3) - 0.5);
     const astigmatism = 60 * (spread(seed, 4) - 0.5);
@@ -106,7 +110,7 @@ async function ladders(): Promise<void> {
   console.log('ladders: best spacing, mm');
   row(['seed', 'seeing', 'um/mm', 'found', 'best', 'found', '+-', 'off']);
   let [within, covered] = [0, 0];
-  for (let seed = 1; seed <= seedCount; seed += 1) {
+  for (let seed = first; seed <= last; seed += 1) {
     const nominalMm = 54.5 + spread(seed, 6);
     const perMm = (spread(seed, 7) < 0.5 ? -1 : 1) * (35 + 50 * spread(seed, 8));
     const rungs = [];
