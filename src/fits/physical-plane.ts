@@ -42,16 +42,22 @@ function floatRoom(stored: StoredArray): Float32Array {
     : new Float32Array(stored.length);
 }
 
+/** Two pixels at a time, four pairs a turn: the loop's own bookkeeping takes most of the time otherwise. */
 function flipTopBits(stored: Int16Array): Uint16Array {
   const { buffer, byteOffset, length } = stored;
+  let done = 0;
   if (byteOffset % 4 === 0) {
-    // Two pixels at a time.
-    const pairs = new Uint32Array(buffer, byteOffset, length >> 1);
-    for (let i = 0; i < pairs.length; i++) pairs[i] = pairs[i]! ^ 0x80008000;
-    if (length % 2 === 1) stored[length - 1] = stored[length - 1]! ^ 0x8000;
-  } else {
-    for (let i = 0; i < length; i++) stored[i] = stored[i]! ^ 0x8000;
+    const pairs = new Int32Array(buffer, byteOffset, (length >> 3) << 2);
+    const both = 0x80008000 | 0;
+    for (let i = 0; i < pairs.length; i += 4) {
+      pairs[i] = pairs[i]! ^ both;
+      pairs[i + 1] = pairs[i + 1]! ^ both;
+      pairs[i + 2] = pairs[i + 2]! ^ both;
+      pairs[i + 3] = pairs[i + 3]! ^ both;
+    }
+    done = pairs.length * 2;
   }
+  for (let i = done; i < length; i++) stored[i] = stored[i]! ^ 0x8000;
   return new Uint16Array(buffer, byteOffset, length);
 }
 

@@ -30,6 +30,36 @@ export class BitReader {
     return value;
   }
 
+  /** Fill `out` with 4-bit numbers. */
+  readNibbles(out: Uint8Array): void {
+    const bytes = this.#bytes;
+    const shift = 12 - (this.#bit & 7);
+    let byte = this.#bit >> 3;
+    this.skip(4 * out.length);
+    const pairs = out.length >> 1;
+    for (let i = 0; i < pairs; i++, byte++) {
+      const window = (bytes[byte]! << 8) | bytes[byte + 1]!;
+      out[2 * i] = (window >> shift) & 15;
+      // The second one starts 4 bits on: in the same 16 bits, or half of it in the next byte.
+      out[2 * i + 1] = (shift >= 4 ? window >> (shift - 4) : (window << 4) | (bytes[byte + 2]! >> 4)) & 15;
+    }
+    if (out.length % 2 === 1) out[out.length - 1] = (((bytes[byte]! << 8) | bytes[byte + 1]!) >> shift) & 15;
+  }
+
+  /** Turn the sign of each number that is not 0 and whose bit is 1; zeros have no bit. */
+  readSigns(values: Float64Array): void {
+    const bytes = this.#bytes;
+    let bit = this.#bit;
+    for (let i = 0; i < values.length; i++) {
+      const value = values[i]!;
+      if (value === 0) continue;
+      // Signs are as good as random: no branch on them.
+      values[i] = value * (1 - (((bytes[bit >> 3]! << (bit & 7)) & 128) >> 6));
+      bit++;
+    }
+    this.skip(bit - this.#bit);
+  }
+
   /** Go on at the next whole byte. */
   alignToByte(): void {
     this.#bit = (this.#bit + 7) & ~7;

@@ -94,7 +94,7 @@ function plio(bytes: Uint8Array, context: CodecContext): TileNumbers {
 }
 
 function hcompress(bytes: Uint8Array, context: CodecContext): TileNumbers {
-  return Int32Array.from(decodeHcompress(bytes, context.pixels, (context.parameter('SMOOTH') ?? 0) !== 0));
+  return new Int32Array(decodeHcompress(bytes, context.pixels, (context.parameter('SMOOTH') ?? 0) !== 0));
 }
 
 /** The standard's compression types by ZCMPTYPE (section 10.4), with the name in use before the standard. */
