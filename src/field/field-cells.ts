@@ -66,8 +66,10 @@ function frameScatter(table: StarTable, groups: readonly (readonly number[])[]):
         if (Number.isFinite(value)) into.push(value);
       }
     };
-    gather(table.fwhm, (i) => fwhmError(table, i), pull.fwhm);
-    gather(table.mxx, (i) => momentError(table, i), pull.moment);
+    const width = median(group.map((i) => table.fwhm[i]!));
+    const size = median(group.map((i) => (table.mxx[i]! + table.myy[i]!) / 2));
+    gather(table.fwhm, (i) => fwhmError(table, i, width), pull.fwhm);
+    gather(table.mxx, (i) => momentError(table, i, size), pull.moment);
     gather(table.skewX, (i) => skewError(table, i), pull.skew);
   }
   const scale = (values: readonly number[]): number =>
@@ -75,12 +77,13 @@ function frameScatter(table: StarTable, groups: readonly (readonly number[])[]):
   return { fwhm: scale(pull.fwhm), moment: scale(pull.moment), skew: scale(pull.skew) };
 }
 
-function fwhmError(table: StarTable, i: number): number {
-  return Math.hypot(finiteOr(table.fwhmError[i]!, 0), INTRINSIC * table.fwhm[i]!);
+/** Error of a star's width among stars of a typical width, pixels. */
+function fwhmError(table: StarTable, i: number, width: number): number {
+  return Math.hypot(finiteOr(table.fwhmError[i]!, 0), INTRINSIC * width);
 }
 
-function momentError(table: StarTable, i: number): number {
-  const size = (table.mxx[i]! + table.myy[i]!) / 2;
+/** Error of a star's moments among stars of a typical moment, pixel^2. */
+function momentError(table: StarTable, i: number, size: number): number {
   return Math.hypot(finiteOr(table.mError[i]!, 0), 2 * INTRINSIC * size);
 }
 
@@ -100,16 +103,15 @@ function meanStar(
       members.map((i) => values[i]!),
       members.map(error),
     );
-  const ofFwhm = (i: number): number => scale.fwhm * fwhmError(table, i);
-  const ofMoment = (i: number): number => scale.moment * momentError(table, i);
+  // One size for the whole cell: an error that grows with the star's own size would favour the small stars of a slope.
+  const size = median(members.map((i) => (table.mxx[i]! + table.myy[i]!) / 2));
+  const width = median(members.map((i) => table.fwhm[i]!));
   const ofSkew = (i: number): number => scale.skew * skewError(table, i);
   const ofShape = (i: number): number => Math.hypot(finiteOr(table.eError[i]!, 0.05), INTRINSIC);
-  const fwhm = mean(table.fwhm, ofFwhm);
+  const fwhm = mean(table.fwhm, (i) => scale.fwhm * fwhmError(table, i, width));
   const e1 = mean(table.e1, ofShape);
   const e2 = mean(table.e2, ofShape);
-  const mxx = mean(table.mxx, ofMoment);
-  const mxy = mean(table.mxy, ofMoment);
-  const myy = mean(table.myy, ofMoment);
+  const tensor = meanTensor(table, members, (i) => scale.moment * momentError(table, i, size));
   const skewX = mean(table.skewX, ofSkew);
   const skewY = mean(table.skewY, ofSkew);
   // The length of a noisy vector is too long by its own noise: take that out in squares.
@@ -118,20 +120,46 @@ function meanStar(
   return {
     column,
     row,
-    x: members.reduce((sum, i) => sum + table.x[i]!, 0) / members.length,
-    y: members.reduce((sum, i) => sum + table.y[i]!, 0) / members.length,
+    ...tensor,
     stars: fwhm.count,
     fwhmPx: fwhm.value,
     fwhmErrorPx: fwhm.error,
     elongation: Math.sqrt((1 + e) / (1 - e)),
     angleDeg: axisDeg(e1.value, e2.value),
-    mxx: mxx.value,
-    mxy: mxy.value,
-    myy: myy.value,
-    mError: (mxx.error + myy.error) / 2,
     skewX: skewX.value,
     skewY: skewY.value,
     skewError: (skewX.error + skewY.error) / 2,
+  };
+}
+
+type MeanTensor = Pick<FieldCell, 'x' | 'y' | 'spreadPx2' | 'mxx' | 'mxy' | 'myy' | 'mError'>;
+
+/**
+ * Mean tensor of a cell's stars with the mean of their places under the same weights, and the places' mean square distance from it: so a
+ * plane through cells is that through the stars, and a bowl can be told from a cell's own width. Stars that stray by more than three
+ * errors in any component are left out.
+ */
+function meanTensor(table: StarTable, members: readonly number[], error: (i: number) => number): MeanTensor {
+  const columns = [table.mxx, table.mxy, table.myy];
+  const middles = columns.map((values) => median(members.map((i) => values[i]!)));
+  const near = members.filter((i) =>
+    columns.every((values, k) => Math.abs(values[i]! - middles[k]!) <= 3 * error(i)),
+  );
+  const used = members.length < 3 || near.length === 0 ? members : near;
+  const weights = used.map((i) => 1 / error(i) ** 2);
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const mean = (pick: (i: number) => number): number =>
+    used.reduce((sum, i, k) => sum + weights[k]! * pick(i), 0) / total;
+  const x = mean((i) => table.x[i]!);
+  const y = mean((i) => table.y[i]!);
+  return {
+    x,
+    y,
+    spreadPx2: mean((i) => (table.x[i]! - x) ** 2 + (table.y[i]! - y) ** 2),
+    mxx: mean((i) => table.mxx[i]!),
+    mxy: mean((i) => table.mxy[i]!),
+    myy: mean((i) => table.myy[i]!),
+    mError: Math.sqrt(1 / total),
   };
 }
 

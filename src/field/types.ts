@@ -8,9 +8,11 @@ import type { StarAtlas } from './mean-stars.js';
 export interface FieldCell {
   readonly column: number;
   readonly row: number;
-  /** Mean position of the cell's stars, FITS pixels. */
+  /** Mean position of the cell's stars, weighted as their moments, FITS pixels. */
   readonly x: number;
   readonly y: number;
+  /** Mean square distance of those stars from it, weighted alike, pixel^2: what a curved pattern adds within the cell. */
+  readonly spreadPx2?: number;
   readonly stars: number;
   readonly fwhmPx: number;
   readonly fwhmErrorPx: number;

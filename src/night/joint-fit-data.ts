@@ -63,13 +63,16 @@ export function fitData(frames: readonly JudgedFrame[], indices: readonly number
   const start = Math.min(...frames.map((f) => Date.parse(f.header.dateObs ?? '')).filter(Number.isFinite));
   return frames.flatMap((frame, k) => {
     const cells = frame.field.cells.flatMap((cell) => {
-      const at = fieldPosition(cell.x, cell.y, frame.image.widthPx, frame.image.heightPx);
+      const { widthPx, heightPx } = frame.image;
+      const at = fieldPosition(cell.x, cell.y, widthPx, heightPx);
       const iso = (cell.mxx + cell.myy) / 2;
       if (!(iso > 0) || !Number.isFinite(cell.mxy) || !(cell.mError > 0)) return [];
       const error = Math.hypot(cell.mError, MOMENT_FLOOR * iso);
       return [
         {
           ...at,
+          // The mean of r^2 over the cell's stars, not r^2 of their mean place: a bowl seen by wide cells would read too shallow.
+          r2: at.r2 + (4 * (cell.spreadPx2 ?? 0)) / (widthPx * widthPx + heightPx * heightPx),
           iso,
           plus: (cell.mxx - cell.myy) / 2,
           cross: cell.mxy,

@@ -24,6 +24,8 @@ const SHARED_FRAMES = 24;
 /** A part more must improve the fit by this many standard errors to stay (the simplest adequate account is preferred). */
 const WORTH_KEEPING = 4;
 const FEWEST_PER_SIDE = 3;
+const TILT: readonly SharedName[] = ['tx', 'ty', 'gx', 'gy'];
+const BOWL: readonly SharedName[] = ['km', 'ka'];
 const EXTRAS: Readonly<Record<'rot' | 'coma', readonly SharedName[]>> = {
   rot: ['rot', 'rotU', 'rotV'],
   coma: ['comaG', 'comaX', 'comaY'],
@@ -60,12 +62,16 @@ export function chooseModel(frames: readonly FitFrame[], means: FieldMeans): Cho
   const scatter2 = Math.max(1, solution.data / degreesOfFreedom(problem));
   const worse = (other: FitSolution): number => Math.sqrt(Math.max(0, other.data - solution.data) / scatter2);
 
+  const reduced = [TILT, BOWL].map((names) => without(problem, solution, names));
+  // A part taken away that fits better shows a deeper minimum that was missed: start again from there.
+  const deeper = reduced.reduce((a, b) => (b.cost < a.cost ? b : a));
+  if (deeper.cost < solution.cost) {
+    const again = solveJointFit(problem, deeper.shared, deeper.own, 25);
+    if (again.cost < solution.cost) solution = again;
+  }
+
   // The better of the two extras first; the other only for what that one leaves.
-  const disguised =
-    Math.max(
-      worse(without(problem, solution, ['tx', 'ty', 'gx', 'gy'])),
-      worse(without(problem, solution, ['km', 'ka'])),
-    ) > WORTH_KEEPING;
+  const disguised = Math.max(...reduced.map(worse)) > WORTH_KEEPING;
   const significance = { rot: 0, coma: 0 };
   const extras: ('rot' | 'coma')[] = ['rot', 'coma'];
   while (extras.length > 0) {
@@ -83,8 +89,8 @@ export function chooseModel(frames: readonly FitFrame[], means: FieldMeans): Cho
   for (const extra of ['rot', 'coma'] as const)
     if (problem.free.includes(EXTRAS[extra][0]))
       significance[extra] = worse(without(problem, solution, EXTRAS[extra]));
-  const tilt = worse(without(problem, solution, ['tx', 'ty', 'gx', 'gy']));
-  const curvature = worse(without(problem, solution, ['km', 'ka']));
+  const tilt = worse(without(problem, solution, TILT));
+  const curvature = worse(without(problem, solution, BOWL));
   const scale = Math.max(1, solution.data / degreesOfFreedom(problem));
   found = {
     ...solution,

@@ -61,6 +61,16 @@ export function searchSharedOptics(problem: FitProblem): FitSolution {
           km: km * width * (size > 1 ? 1.5 : 0.5),
           ka: ka * width,
         });
+  // A slope in focus in its middle softens two opposite sides alike: it shows as a trough, not as a slope of size.
+  const [cu, cv] = troughAxis(frames);
+  for (const size of [0.8, 2])
+    starts.push({
+      ...NOTHING_SHARED,
+      ...(problem.free.includes('gx')
+        ? { gx: size * cu * width, gy: size * cv * width }
+        : { tx: size * cu * width, ty: size * cv * width }),
+      ka: 0.05 * width,
+    });
   const short = starts
     .map((start) => solveJointFit(small, start, startFrames(small, start), 6))
     .sort((a, b) => a.cost - b.cost);
@@ -111,6 +121,25 @@ export function startFrames(problem: FitProblem, shared: SharedParameters): Fram
     }
     return best ?? { seeing: frame.meanIso, focus: 0, plus: 0, cross: 0 };
   });
+}
+
+/** Axis along which star size curves most over the field, from the frames' mean second derivatives; unit vector. */
+export function troughAxis(frames: readonly FitFrame[]): [number, number] {
+  let plus = 0;
+  let cross = 0;
+  for (const frame of frames) {
+    const fit = robustLinearFit(
+      frame.cells.map((cell) => [1, cell.u, cell.v, cell.r2, cell.u ** 2 - cell.v ** 2, 2 * cell.u * cell.v]),
+      frame.cells.map((cell) => cell.iso),
+      frame.cells.map((cell) => cell.isoError),
+    );
+    if (!fit) continue;
+    const weight = 1 / (fit.covariance[4][4] + fit.covariance[5][5]);
+    plus += weight * fit.coefficients[4];
+    cross += weight * fit.coefficients[5];
+  }
+  const angle = Math.atan2(cross, plus) / 2;
+  return [Math.cos(angle), Math.sin(angle)];
 }
 
 /** Common axis of the frames' slopes of star size over the field: main axis of the slopes' second moments, unit vector. */

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { axisDeg, fieldCells } from '../../src/field/field-cells.js';
+import { fieldPosition } from '../../src/field/field-position.js';
 import { madeStars } from './made-stars.js';
 
 describe('fieldCells', () => {
@@ -26,6 +27,31 @@ describe('fieldCells', () => {
     // Chi-square per cell of about 81 cells: 1 within three of its standard deviations, sqrt(2/81).
     expect(pulls.reduce((a, b) => a + b, 0) / pulls.length).toBeLessThan(1.5);
     for (const cell of cells) expect(Math.abs(cell.angleDeg - 22.5)).toBeLessThan(12);
+  });
+
+  it('gives place and size of a cell under the same weights: slope and bowl of wide cells are those of the stars', () => {
+    // Widths that vary steeply within each of the wide cells; moments go as their squares, so let the square be plane and bowl.
+    const [widthPx, heightPx, half] = [3000, 2000, Math.hypot(3000, 2000) / 2];
+    const truth = (u: number, v: number, r2: number): number => 9 * (1 + 0.3 * u - 0.2 * v + 0.5 * r2);
+    const table = madeStars(
+      190,
+      widthPx,
+      heightPx,
+      (x, y) => {
+        const [u, v] = [(x - 1500.5) / half, (y - 1000.5) / half];
+        return { fwhm: Math.sqrt(truth(u, v, u * u + v * v)) };
+      },
+      { noise: 0.002 },
+    );
+    const { cells, columns, rows } = fieldCells(table, widthPx, heightPx);
+    expect(columns * rows).toBeLessThanOrEqual(30);
+    const unit = 0.2;
+    for (const cell of cells) {
+      const at = fieldPosition(cell.x, cell.y, widthPx, heightPx);
+      const r2 = at.r2 + (cell.spreadPx2 ?? NaN) / (half * half);
+      // Noise of 0.2 % of a width, twice that in a moment, seven or so stars a cell.
+      expect(Math.abs((cell.mxx + cell.myy) / 2 / (unit * truth(at.u, at.v, r2)) - 1)).toBeLessThan(0.012);
+    }
   });
 
   it('takes the noise out of the elongation of round stars', () => {

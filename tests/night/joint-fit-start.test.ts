@@ -5,6 +5,7 @@ import {
   sharpWidthPx,
   startFrames,
   steepestAxis,
+  troughAxis,
 } from '../../src/night/joint-fit-start.js';
 import { exactFrames, SENSOR_MEANS } from './exact-frames.js';
 
@@ -25,6 +26,22 @@ describe('searchSharedOptics', () => {
     const { shared } = searchSharedOptics(problem);
     expect(Math.abs(Math.hypot(shared.tx, shared.ty) - Math.hypot(1.2, 0.7))).toBeLessThan(0.1);
     expect(Math.abs(shared.tx * 0.7 - shared.ty * 1.2)).toBeLessThan(0.1);
+    expect(Math.abs(shared.km)).toBeLessThan(0.15);
+  });
+});
+
+describe('troughAxis', () => {
+  const inFocus = owns.map((own) => ({ ...own, focus: 0 }));
+  const trough = { ...problem, frames: exactFrames(truth, inFocus) };
+
+  it('gives the axis of a slope that is in focus in the middle', () => {
+    const [u, v] = troughAxis(trough.frames);
+    expect(Math.abs(u * 0.7 - v * 1.2)).toBeLessThan(0.05);
+  });
+
+  it('leads the search to that tilt, which softens two opposite sides alike', () => {
+    const { shared } = searchSharedOptics(trough);
+    expect(Math.hypot(shared.tx, shared.ty)).toBeCloseTo(Math.hypot(1.2, 0.7), 1);
     expect(Math.abs(shared.km)).toBeLessThan(0.15);
   });
 });
