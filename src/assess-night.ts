@@ -1,6 +1,7 @@
 import { resolve } from 'node:path';
 import { causesOfFrames, findCauses, type NightAssessment } from './causes/index.js';
 import { defaultFrameOptions, type FrameOptions } from './field/index.js';
+import type { FrameAssessment } from './field/types.js';
 import {
   applyOverrides,
   defaultLimits,
@@ -13,6 +14,8 @@ import {
 } from './night/index.js';
 import type { DecisionLimits } from './night/types.js';
 import { assessFrames, type AssessedFrames, type FrameMemory, type FramesProgress } from './pool/index.js';
+import type { RigHistory } from './rig/types.js';
+import { decideByHistory, historyVerdict } from './rig/verdict/index.js';
 import { version } from './version.js';
 
 /** How to assess a night; everything has a default. */
@@ -28,6 +31,8 @@ export interface NightOptions {
   readonly memory?: FrameMemory;
   /** A person's own decisions, by the frame's name in the night; they win over the limits. Default: those kept beside the frames. */
   readonly overrides?: ReadonlyMap<string, 'keep' | 'reject'>;
+  /** What the history of the rig that took these frames knows; default: nothing. */
+  readonly history?: (frames: readonly FrameAssessment[]) => RigHistory | null;
 }
 
 /**
@@ -54,6 +59,7 @@ export async function assessNight(
     measured,
     { ...defaultLimits, ...options.limits },
     options.overrides ?? readDecisions(found),
+    options.history?.(measured.frames) ?? null,
   );
   return { ...night, warnings: [...passedOver, ...night.warnings] };
 }
@@ -63,14 +69,17 @@ export function concludeNight(
   measured: AssessedFrames,
   limits: DecisionLimits,
   overrides: ReadonlyMap<string, 'keep' | 'reject'> = new Map(),
+  history: RigHistory | null = null,
 ): NightAssessment {
-  const judged = applyOverrides(judgeNight(measured.frames, limits), overrides);
+  const alone = judgeNight(measured.frames, limits);
+  const inView = history === null ? alone : decideByHistory(alone, history.normals, limits);
+  const judged = applyOverrides(inView, overrides);
   const fit = fitNight(judged.frames);
   const explained = judged.frames.map((frame, i) => ({ ...frame, blur: fit.blur[i] ?? null }));
   const findings = findCauses({ frames: explained, groups: judged.groups, optics: fit.optics, limits });
   const frameCauses = causesOfFrames(findings);
   const frames = explained.map((frame) => ({ ...frame, causes: frameCauses.get(frame.file) ?? [] }));
-  return {
+  const night: NightAssessment = {
     schema: 'starassay/night@1',
     version,
     frames,
@@ -86,4 +95,6 @@ export function concludeNight(
     warnings: judged.warnings,
     limits,
   };
+  if (history === null) return night;
+  return { ...night, night: { ...night.night, history: historyVerdict(night, history) } };
 }

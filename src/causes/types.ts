@@ -87,6 +87,38 @@ export interface CauseFinding {
   readonly why: string;
 }
 
+/** A figure of the whole night outside what is normal for the rig. */
+export interface HistoryFinding {
+  /** Code of the figure in the rig's history. */
+  readonly metric: string;
+  readonly value: number;
+  readonly error: number | null;
+  readonly unit: string;
+  readonly normalLow: number;
+  readonly normalHigh: number;
+  /** Nights that the normal range rests on. */
+  readonly nights: number;
+  /** The finding in words, with where to look. */
+  readonly sentence: string;
+}
+
+/** A correction of the spacing by what the rig's history knows of its sensitivity. */
+export interface HistorySpacing {
+  /** To add between corrector and sensor, mm; negative: to remove. */
+  readonly addMm: number;
+  readonly errorMm: number;
+  readonly sentence: string;
+}
+
+/** What the rig's history says of the night. */
+export interface HistoryVerdict {
+  readonly rig: string;
+  /** Nights of the history that the night was held against. */
+  readonly nights: number;
+  readonly unusual: readonly HistoryFinding[];
+  readonly spacing: HistorySpacing | null;
+}
+
 /** The whole night: what `cull` prints, writes and records. */
 export interface NightAssessment {
   readonly schema: 'starassay/night@1';
@@ -109,6 +141,8 @@ export interface NightAssessment {
     };
     readonly causes: readonly CauseFinding[];
     readonly whatIf: readonly WhatIfPoint[];
+    /** Absent when the rig has no history yet, or it was not asked. */
+    readonly history?: HistoryVerdict;
   };
   readonly warnings: readonly string[];
   readonly limits: DecisionLimits;

@@ -3,6 +3,7 @@ import type { FrameOptions } from '../field/index.js';
 import type { DecisionLimits } from '../night/types.js';
 import type { CliContext } from './context.js';
 import { frameOptionsOf, type FrameFlags } from './frame-options.js';
+import { historyReader, type HistoryFlags } from './history-options.js';
 
 /**
  * Assess a night the way every command does: progress on stderr, frames remembered between runs, Ctrl-C obeyed.
@@ -11,7 +12,7 @@ import { frameOptionsOf, type FrameFlags } from './frame-options.js';
  */
 export async function assessPaths(
   paths: readonly string[],
-  flags: FrameFlags,
+  flags: FrameFlags & HistoryFlags,
   pictures: FrameOptions['pictures'],
   context: CliContext,
   limits: Partial<DecisionLimits> = {},
@@ -22,6 +23,7 @@ export async function assessPaths(
     import('./progress.js'),
     import('./cache-folder.js'),
   ]);
+  const history = await historyReader(flags, context);
   const progress = await startProgress(context);
   const cache = flags.cache ? openFrameCache({ folder: frameCacheFolder() }) : null;
   try {
@@ -33,6 +35,7 @@ export async function assessPaths(
       signal: context.signal,
       onProgress: progress.update,
       memory: cache ?? undefined,
+      history,
     });
   } finally {
     progress.stop();

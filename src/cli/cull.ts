@@ -5,9 +5,10 @@ import { UsageError } from '../errors.js';
 import { assessPaths } from './assess-paths.js';
 import type { CliContext, RegisterCommand } from './context.js';
 import { addFrameOptions, type FrameFlags } from './frame-options.js';
+import { addHistoryOptions, type HistoryFlags } from './history-options.js';
 import { addLimitOptions, limitsOf, type LimitFlags } from './limit-options.js';
 
-interface CullFlags extends FrameFlags, LimitFlags {
+interface CullFlags extends FrameFlags, LimitFlags, HistoryFlags {
   readonly json?: boolean;
   readonly csv?: boolean;
   readonly save?: readonly string[];
@@ -17,7 +18,6 @@ interface CullFlags extends FrameFlags, LimitFlags {
   readonly undo?: boolean;
   readonly yes?: boolean;
   readonly record?: boolean;
-  readonly db?: string;
   readonly failOn?: 'reject' | 'unreadable' | 'cause';
 }
 
@@ -49,12 +49,12 @@ export const registerCull: RegisterCommand = (program, context) => {
       new Option('--palette <name>', 'colours the page opens with').choices(['light', 'dark', 'night']),
     );
   addLimitOptions(command);
-  addFrameOptions(command)
+  addHistoryOptions(addFrameOptions(command))
     .option('--move-rejects <folder>', 'move the rejected files there (shows what would move; --yes does it)')
     .option('--undo', 'with --move-rejects: bring moved files back')
     .option('--yes', 'really move')
-    .option('--record', 'remember the night in the rig’s history')
-    .option('--db <file>', 'history file for --record')
+    .option('--record', 'remember the night in the rig’s history (`record: true` in starassay.yaml: always)')
+    .option('--no-record', 'do not, whatever the configuration says')
     .addOption(
       new Option('--fail-on <what>', 'end with exit code 1 when there is one').choices([
         'reject',
@@ -82,8 +82,8 @@ async function cull(paths: readonly string[], flags: CullFlags, context: CliCont
   const night = await assessPaths(paths, flags, pictures, context, limitsOf(flags));
   await print(night, flags, context);
   await write(night, flags, context);
-  if (flags.record) await record(night, flags, context);
   if (flags.moveRejects !== undefined) await move(night, flags, context);
+  if (flags.record) await record(night, flags, context);
 
   if (night.frames.length === 0 && night.setAside.length === 0) context.setExitCode(3);
   else if (needsAttention(night, flags.failOn)) context.setExitCode(1);
@@ -129,16 +129,17 @@ async function write(night: NightAssessment, flags: CullFlags, context: CliConte
 }
 
 async function record(night: NightAssessment, flags: CullFlags, context: CliContext): Promise<void> {
-  const { defaultStorePath, openStore, recordNight } = await import('../rig/index.js');
-  const store = openStore(
-    flags.db === undefined ? defaultStorePath(context.env) : resolve(context.cwd, flags.db),
+  if (night.frames.length === 0) return;
+  const [{ recordNight }, { withStore }, { recordedText }, { safeText }] = await Promise.all([
+    import('../rig/index.js'),
+    import('./rig-flags.js'),
+    import('./rig-record.js'),
+    import('../report/index.js'),
+  ]);
+  const text = await withStore(flags, context, 'write', (store) =>
+    recordedText(store, recordNight(store, night)),
   );
-  try {
-    recordNight(store, night);
-    context.note('recorded in the rig’s history\n');
-  } finally {
-    store.close();
-  }
+  context.note(`recorded: ${safeText(text)}\n`);
 }
 
 async function move(night: NightAssessment, flags: CullFlags, context: CliContext): Promise<void> {

@@ -113,17 +113,13 @@ async function record(
     context.note('nothing recorded: the ladder gives no sensitivity\n');
     return;
   }
-  const [{ resolve }, { defaultStorePath, findRig, openStore, recordSpacingSensitivity }] = await Promise.all(
-    [import('node:path'), import('../rig/index.js')],
-  );
-  const store = openStore(
-    flags.db === undefined ? defaultStorePath(context.env) : resolve(context.cwd, flags.db),
-  );
-  try {
+  const [{ findRig, recordSpacingSensitivity }, { withStore }] = await Promise.all([
+    import('../rig/index.js'),
+    import('./rig-flags.js'),
+  ]);
+  await withStore(flags, context, 'write', (store) => {
     const rig = findRig(store, flags.rig);
     recordSpacingSensitivity(store, rig.id, { micronPerMm, error });
     context.note(`recorded for ${rig.name}\n`);
-  } finally {
-    store.close();
-  }
+  });
 }

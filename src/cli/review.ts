@@ -3,9 +3,10 @@ import type { PaletteName } from '../report/index.js';
 import { assessPaths } from './assess-paths.js';
 import type { CliContext, RegisterCommand } from './context.js';
 import { addFrameOptions, wholeNumber, type FrameFlags } from './frame-options.js';
+import { addHistoryOptions, historyReader, type HistoryFlags } from './history-options.js';
 import { addLimitOptions, limitsOf, type LimitFlags } from './limit-options.js';
 
-interface ReviewFlags extends FrameFlags, LimitFlags {
+interface ReviewFlags extends FrameFlags, LimitFlags, HistoryFlags {
   readonly port?: number;
   readonly palette?: PaletteName;
 }
@@ -29,7 +30,7 @@ export const registerReview: RegisterCommand = (program, context) => {
       new Option('--palette <name>', 'colours the page opens with').choices(['light', 'dark', 'night']),
     );
   addLimitOptions(command);
-  addFrameOptions(command)
+  addHistoryOptions(addFrameOptions(command))
     .addHelpText('after', examples)
     .action(async (paths: string[]) => {
       const { applyConfig } = await import('./apply-config.js');
@@ -49,6 +50,7 @@ async function review(paths: readonly string[], flags: ReviewFlags, context: Cli
     context.setExitCode(3);
     return;
   }
+  const history = (await historyReader(flags, context))?.(night.frames) ?? null;
   const measured = { frames: night.frames, unreadable: night.unreadable, setAside: night.setAside };
   const server = await serveReview(
     {
@@ -56,7 +58,7 @@ async function review(paths: readonly string[], flags: ReviewFlags, context: Cli
       decide: (file, decision) => {
         const frame = measured.frames.find((entry) => entry.file === file)!;
         recordDecision(frame.path, decision);
-        night = concludeNight(measured, night.limits, readDecisions(measured.frames));
+        night = concludeNight(measured, night.limits, readDecisions(measured.frames), history);
         return night;
       },
     },

@@ -1,7 +1,7 @@
 import { UsageError } from '../errors.js';
-import { asStoreError, defaultStorePath, openStore, type DateRange, type RigStore } from '../rig/index.js';
-import { resolve } from 'node:path';
+import { asStoreError, openStore, type DateRange, type RigStore } from '../rig/index.js';
 import type { CliContext } from './context.js';
+import { storePath } from './store-path.js';
 
 /** Options of the `rig` commands as commander hands them over; each command uses its own few. */
 export interface RigFlags {
@@ -30,12 +30,12 @@ export interface RigFlags {
 
 /** Open the history that the options name, do the work, close it whatever happens. */
 export async function withStore<T>(
-  flags: RigFlags,
+  flags: Pick<RigFlags, 'db'>,
   context: CliContext,
   purpose: 'read' | 'write',
   work: (store: RigStore) => T,
 ): Promise<T> {
-  const path = await storePath(flags, context);
+  const path = await storePath(flags.db, context);
   const store = openStore(path, { purpose });
   try {
     return work(store);
@@ -44,15 +44,6 @@ export async function withStore<T>(
   } finally {
     store.close();
   }
-}
-
-async function storePath(flags: RigFlags, context: CliContext): Promise<string> {
-  if (flags.db !== undefined) return resolve(context.cwd, flags.db);
-  // Reading the configuration loads more code than a status needs to be worked out, so only where it can matter.
-  const { loadConfig } = await import('./config.js');
-  // Of the configuration only the place of the history counts here: `report` or `out` there are meant for other commands.
-  const named = loadConfig(context.cwd, context.env).get('db')?.value;
-  return named === undefined ? defaultStorePath(context.env) : resolve(context.cwd, String(named));
 }
 
 /** An evening date: YYYY-MM-DD, `today`, or an age such as 90d, 6m, 2y before today. UsageError for anything else. */

@@ -51,13 +51,7 @@ export async function recordDocuments(
       context.out(`${JSON.stringify({ schema: 'starassay/rig-record@1', documents: results }, null, 1)}\n`);
       return;
     }
-    const names = new Map(listRigs(store).map((rig) => [rig.id, rig.name]));
-    for (const { name, ...result } of results) {
-      context.out(`${name}: ${recordedText(result, names)}\n`);
-      if (result.undated.length > 0) {
-        context.note(`${name}: ${result.undated.length} subs without a date were left out\n`);
-      }
-    }
+    for (const { name, ...result } of results) context.out(`${name}: ${recordedText(store, result)}\n`);
   });
 }
 
@@ -72,13 +66,16 @@ function addMissingNotes(store: RigStore, rigId: string, notes: SimulatedYear['n
   for (const note of notes) if (!known.has(`${note.date} ${note.text}`)) addNote(store, rigId, note);
 }
 
-function recordedText({ nights, added, updated }: Recorded, names: ReadonlyMap<string, string>): string {
-  if (nights.length === 0) return 'nothing to record';
+/** What a recording did, in one line. */
+export function recordedText(store: RigStore, { nights, added, updated, undated }: Recorded): string {
+  const left = undated.length > 0 ? ` (${undated.length} without a date were left out)` : '';
+  if (nights.length === 0) return `nothing${left}`;
+  const names = new Map(listRigs(store).map((rig) => [rig.id, rig.name]));
   const dates = nights.map((night) => night.date).sort();
   const when =
     dates.length > 3 ? `${dates.length} nights, ${dates[0]} to ${dates[dates.length - 1]}` : dates.join(', ');
   const rigs = [...new Set(nights.map((night) => names.get(night.rigId) ?? night.rigId))];
-  return `${added} new and ${updated} known subs, ${when}, of ${rigs.join(' and ')}`;
+  return `${added} new and ${updated} known subs, ${when}, of ${rigs.join(' and ')}${left}`;
 }
 
 /** `rig note`: log, remove, or list. */

@@ -85,20 +85,15 @@ export const registerSweep: RegisterCommand = (program, context) => {
 
 /** Sensitivity of a rig of the history; null, with a note, when it has none. */
 async function recall(rigName: string, db: string | undefined, context: CliContext): Promise<number | null> {
-  const [{ resolve }, { defaultStorePath, findRig, openStore, spacingSensitivity }] = await Promise.all([
-    import('node:path'),
+  const [{ findRig, spacingSensitivity }, { withStore }] = await Promise.all([
     import('../rig/index.js'),
+    import('./rig-flags.js'),
   ]);
-  const store = openStore(db === undefined ? defaultStorePath(context.env) : resolve(context.cwd, db), {
-    purpose: 'read',
-  });
-  try {
+  return withStore({ db }, context, 'read', (store) => {
     const rig = findRig(store, rigName);
     const known = spacingSensitivity(store, rig.id);
     if (known === null)
       context.note(`${rig.name}: no sensitivity in the history yet (starassay ladder --record)\n`);
     return known?.micronPerMm ?? null;
-  } finally {
-    store.close();
-  }
+  });
 }

@@ -3,11 +3,13 @@ import type { NightAssessment } from '../causes/types.js';
 import { UsageError } from '../errors.js';
 import type { FrameJob, FrameOutcome } from '../field/index.js';
 import type { FrameAssessment } from '../field/types.js';
+import type { RigHistory } from '../rig/types.js';
 import type { CliContext, RegisterCommand } from './context.js';
 import { addFrameOptions, frameOptionsOf, type FrameFlags } from './frame-options.js';
+import { addHistoryOptions, historyReader, type HistoryFlags } from './history-options.js';
 import { addLimitOptions, limitsOf, type LimitFlags } from './limit-options.js';
 
-interface WatchFlags extends FrameFlags, LimitFlags {
+interface WatchFlags extends FrameFlags, LimitFlags, HistoryFlags {
   readonly json?: boolean;
   readonly settle: string;
   readonly once?: boolean;
@@ -31,7 +33,7 @@ export const registerWatch: RegisterCommand = (program, context) => {
     .option('--settle <seconds>', 'wait until a file has not grown for this long', '2')
     .option('--once', 'measure what is there, then end');
   addLimitOptions(command);
-  addFrameOptions(command)
+  addHistoryOptions(addFrameOptions(command))
     .addHelpText('after', examples)
     .action(async (folder: string) => {
       const { applyConfig } = await import('./apply-config.js');
@@ -74,6 +76,8 @@ async function watch(folder: string, flags: WatchFlags, context: CliContext): Pr
   const limits = { ...night.defaultLimits, ...limitsOf(flags) };
   const options = { ...defaultFrameOptions, ...frameOptionsOf(flags) };
   const runner = pool.createFrameRunner(flags.threads ?? 1);
+  const lookUp = await historyReader(flags, context);
+  let history: RigHistory | null | undefined;
   const frames: FrameAssessment[] = [];
   const announced = new Set<string>();
   let latest: NightAssessment | null = null;
@@ -92,7 +96,10 @@ async function watch(folder: string, flags: WatchFlags, context: CliContext): Pr
       const known = frames.findIndex((frame) => frame.file === file);
       if (known >= 0) frames.splice(known, 1);
       frames.push(outcome.frame);
-      latest = concludeNight({ frames, unreadable: [], setAside: [] }, limits);
+      // The rig is known by its first sub, and stays the same through the night.
+      if (history === undefined) history = lookUp?.(frames) ?? null;
+      const measured = { frames, unreadable: [], setAside: [] };
+      latest = concludeNight(measured, limits, night.readDecisions(frames), history);
       const judged = latest.frames.find((frame) => frame.file === file)!;
       context.out(
         flags.json ? `${JSON.stringify(report.frameJson(judged))}\n` : `${report.watchLine(judged)}\n`,

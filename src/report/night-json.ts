@@ -10,10 +10,11 @@ import { frameJson, tidyNumbers } from './frame-json.js';
  * - `limits`: what the decisions were made with; null = off.
  * - `optics`: the shared optical state of each set-up, from the joint fit of the night.
  * - `night.causes`: what was found, most certain first; `night.notFound`: every other cause, with why it is clear or cannot be told.
+ * - `night.history`: what is unusual for this rig, and the spacing by its own sensitivity; absent when it has no history.
  * - `night.whatIf`: sharpness (arcsec, or px without plate scale) and depth of the stack against subs kept.
  */
 export function nightJson(night: NightAssessment): Record<string, unknown> {
-  const { summary, causes, whatIf } = night.night;
+  const { summary, causes, whatIf, history } = night.night;
   const found = causes
     .filter((cause) => cause.answer === 'found')
     .sort((a, b) => b.confidence - a.confidence);
@@ -35,6 +36,7 @@ export function nightJson(night: NightAssessment): Record<string, unknown> {
         .filter((cause) => cause.answer !== 'found')
         .map(({ code, title, answer, why }) => ({ code, title, answer, why })),
       whatIf,
+      ...(history && { history }),
     }),
     groups: tidyNumbers(night.groups),
     optics: tidyNumbers(night.optics),

@@ -1,4 +1,4 @@
-import type { CauseFinding, NightAssessment } from '../causes/types.js';
+import type { CauseFinding, HistoryVerdict, NightAssessment } from '../causes/types.js';
 import type { JudgedFrame } from '../night/types.js';
 import { adu, confidenceWords, count, measured, ratio, withError, worthAdvice } from './numbers.js';
 import { safeLine, safeText } from './sanitize.js';
@@ -18,6 +18,7 @@ export function nightSummary(night: NightAssessment, style: TerminalStyle): stri
     groupLines(night, style),
     courseOfNight(night.frames, style),
     night.frames.length > 0 ? causeText(night.night.causes, style) : '',
+    historyText(night.night.history, style),
   ];
   return parts.filter((part) => part !== '').join('\n\n');
 }
@@ -99,6 +100,18 @@ function causeText(causes: readonly CauseFinding[], style: TerminalStyle): strin
     );
   }
   return parts.join('\n\n');
+}
+
+function historyText(history: HistoryVerdict | undefined, style: TerminalStyle): string {
+  if (!history) return '';
+  const past = `${history.rig}, ${count(history.nights, 'earlier night')}`;
+  const wrap = (text: string, indent: string) => wrapText(safeLine(text), style.columns, indent);
+  const parts = history.unusual.map((finding) => wrap(`  - ${finding.sentence}`, '    '));
+  if (parts.length > 0)
+    parts.unshift(paint(wrap(`Out of the ordinary for this rig (${past}):`, '  '), 'bold', style));
+  else if (history.nights > 0) parts.push(wrap(`Nothing out of the ordinary for this rig (${past}).`, '  '));
+  if (history.spacing) parts.push(wrap(history.spacing.sentence, '  '));
+  return parts.join('\n');
 }
 
 function oneCause(cause: CauseFinding, style: TerminalStyle): string {

@@ -1,4 +1,4 @@
-import { median, medianAbsoluteDeviation } from 'simple-statistics';
+import { median, medianAbsoluteDeviation, sampleStandardDeviation } from 'simple-statistics';
 import { individualsChart } from '../stats/index.js';
 import { metricChanges, type MetricChanges } from './metric-changes.js';
 import { metrics, type Metric } from './metrics.js';
@@ -10,13 +10,21 @@ import type { MetricCode, NightPoint, NormalFigure, RigNormals } from './types.j
 /** Nights needed before anything is called normal. */
 export const FEWEST_NIGHTS = 8;
 
-/** What is normal for a rig: for each figure the level and the control limits of its nights; `rig.id` as `findRig` gives it. */
-export function rigNormals(store: RigStore, rig: { readonly id: string; readonly name: string }): RigNormals {
+/**
+ * What is normal for a rig: for each figure the level and the control limits of its nights; `rig.id` as `findRig` gives it.
+ *
+ * @param except evening dates of nights that are not asked
+ */
+export function rigNormals(
+  store: RigStore,
+  rig: { readonly id: string; readonly name: string },
+  except: ReadonlySet<string> = new Set(),
+): RigNormals {
   const notes = allMarks(store, rig.id);
   const series = nightSeries(store, rig.id);
   const figures: Partial<Record<MetricCode, NormalFigure>> = {};
   for (const metric of metrics) {
-    const points = series.get(metric.code) ?? [];
+    const points = (series.get(metric.code) ?? []).filter((point) => !except.has(point.date));
     const changes = isOwnDoing(metric) ? metricChanges(points, notes) : metricChanges([], []);
     const normal = normalRange(metric, points, changes);
     if (normal) figures[metric.code] = normal;
@@ -98,11 +106,16 @@ function normalStretch(
 
 function chartRange(values: readonly number[]): { centre: number; sigma: number } {
   const chart = individualsChart(values, 'median');
-  return { centre: chart?.centre ?? NaN, sigma: chart?.sigma ?? NaN };
+  // Where most nights are alike to the last digit, the few that are not still give a range.
+  const sigma = chart?.sigma || individualsChart(values, 'mean')?.sigma;
+  return { centre: chart?.centre ?? NaN, sigma: sigma ?? NaN };
 }
 
 /** Centre, and sigma of the logarithm: widths and brightnesses are skewed to the high side. */
 function skyRange(values: readonly number[]): { centre: number; sigma: number } {
   const logs = values.map((value) => Math.log(Math.max(value, 1e-9)));
-  return { centre: median([...values]), sigma: 1.4826 * medianAbsoluteDeviation(logs) };
+  return {
+    centre: median([...values]),
+    sigma: 1.4826 * medianAbsoluteDeviation(logs) || sampleStandardDeviation(logs),
+  };
 }

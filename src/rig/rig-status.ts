@@ -97,7 +97,9 @@ function stateOf(
   normal: NormalFigure,
 ): { state: MetricStatus['state']; change: FoundChange | null } {
   const last = points[points.length - 1].value;
-  const lastOut = last > normal.high || last < normal.low;
+  // A night better than usual is no alarm.
+  const lastOut =
+    (last > normal.high && metric.better !== 'higher') || (last < normal.low && metric.better !== 'lower');
   // Seasons move the sky: its lasting changes are no news about the rig.
   if (!isOwnDoing(metric)) return { state: lastOut ? 'last-night' : 'normal', change: null };
   const index = normalStretchIndex(metric, changes);

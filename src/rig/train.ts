@@ -8,7 +8,7 @@ const SAME_FOCAL_LENGTH = 0.03;
 const SAME_ANGLE_DEG = 7.5;
 
 /** The train of a frame as its header gives it; `key` left empty. */
-export function trainOfFrame(frame: RecordableFrame): Train {
+export function trainOfFrame(frame: Pick<RecordableFrame, 'header' | 'scale' | 'orientation'>): Train {
   const { header, scale } = frame;
   const binning = header.binning?.[0] ?? 1;
   const pitch = scale?.pixelPitchMicron ?? null;

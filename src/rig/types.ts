@@ -239,3 +239,9 @@ export interface SpacingSensitivity {
   /** Where it came from: `ladder`, or `notes` when learnt from logged spacer changes. */
   readonly source: 'ladder' | 'notes';
 }
+
+/** What a rig's history knows that helps to judge a night. */
+export interface RigHistory {
+  readonly normals: RigNormals;
+  readonly sensitivity: SpacingSensitivity | null;
+}

@@ -86,3 +86,14 @@ describe('what is normal', () => {
     store.close();
   });
 });
+
+describe('nights that are mostly alike to the last digit', () => {
+  it('the few that are not still give a range', () => {
+    const values = Array.from({ length: 20 }, (_, i) => (i % 5 === 4 ? 80 : 100));
+    const kept = normalRange(metricOf('keep-rate'), pointsOf(values), metricChanges([], []))!;
+    expect(kept).toMatchObject({ median: 100, high: 100 });
+    expect(kept.low).toBeGreaterThan(50);
+    expect(kept.low).toBeLessThan(80);
+    expect(rangeOf('elongation', values)!.sigma).toBeGreaterThan(1);
+  });
+});

@@ -62,6 +62,8 @@ describe('status of a figure', () => {
     expect(statusOf('tilt', values)).toMatchObject({ state: 'last-night', since: pointsOf(values)[30].date });
     const seeing = level(2.5, 30).map((v) => 2.5 + (v - 2.5) / 5);
     expect(statusOf('seeing-zenith', [...seeing, 9]).state).toBe('last-night');
+    // Better than usual is no alarm.
+    expect(statusOf('seeing-zenith', [...seeing, 0.1]).state).toBe('normal');
   });
 
   it('a season of bad seeing is no news about the rig', () => {

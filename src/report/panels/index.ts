@@ -2,6 +2,7 @@ import { blurBudget } from './blur-budget.js';
 import { causes } from './causes.js';
 import { frameViewer } from './frame-viewer.js';
 import { framesTable } from './frames-table.js';
+import { history } from './history.js';
 import { leftOut } from './left-out.js';
 import type { Panel } from './panel.js';
 import { sensor } from './sensor.js';
@@ -14,6 +15,7 @@ import { words } from './words.js';
 export const panels: readonly Panel[] = [
   verdict,
   causes,
+  history,
   timeline,
   sensor,
   blurBudget,

@@ -1,0 +1,2 @@
+export { decideByHistory } from './decide-by-history.js';
+export { historyVerdict } from './history-verdict.js';
