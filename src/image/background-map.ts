@@ -9,8 +9,10 @@ import type { BackgroundMap } from './types.js';
 
 /** Sample of a tile that carries enough pixels for a level. */
 const MIN_SAMPLES = 24;
-/** Pixels up to this many standard deviations above the sky are taken for sky: higher lets starlight in, lower makes the core noisy. */
+/** In the first pass pixels up to this many standard deviations above the sky are taken for sky: higher lets starlight in, lower makes the core noisy. */
 const TRUSTED_ABOVE = 0.8;
+/** In the second, of pixels with dark surroundings, nearly all: photon noise is skewed, and its dark side alone reads up to 4 % less noise than there is. */
+const QUIET_ABOVE = 3;
 /** Noise below this many rounding steps: the values' steps themselves must be modelled. */
 const COARSE_ROUNDING = 2;
 /** Noise below this many steps: the steps are dithered away. */
@@ -19,8 +21,8 @@ const DITHERED = 8;
 /**
  * Sky level and noise of a frame, tile by tile, ADU; stars and their wings are kept out.
  *
- * Two passes over a thinned sample of pixels: a coarse level per tile (median), smoothed over tiles; then, in the residuals to that surface (so that a
- * gradient inside a tile is not taken for noise), the normal core of the pixels below +1 sd, where starlight hardly reaches.
+ * Two passes over a thinned sample of pixels: a coarse level per tile (normal core of the pixels where starlight hardly reaches, below +0.8 sd), outlying tiles
+ * replaced; then, in the residuals to that surface (so that a gradient inside a tile is not taken for noise), the normal core of those pixels whose surroundings are dark.
  * On a colour mosaic the green sites count. The noise is the standard deviation of a stored pixel, quantisation included.
  * A plane without any finite pixel gives NaN levels and noise.
  */
@@ -84,6 +86,7 @@ function coarseLevels(
 ): { level: Float64Array; noise: Float64Array } {
   const step = tileSizePx >= 96 ? 4 : tileSizePx >= 48 ? 2 : 1;
   const sampler = makeTileSampler(plane, tileSizePx, tileSizePx >= 96 ? 11 : 3, step, quantum);
+  const darkSide = new Float64Array(sampler.buffer.length);
   const level = new Float64Array(columns * rows).fill(NaN);
   const noise = new Float64Array(columns * rows).fill(NaN);
   for (let j = 0; j < rows; j += 1) {
@@ -91,13 +94,18 @@ function coarseLevels(
       const n = sampler.gather(...bounds(i, j));
       if (n < MIN_SAMPLES) continue;
       const { buffer } = sampler;
-      const median = medianInPlace(buffer, n);
+      const copy = darkSide.subarray(0, n);
+      copy.set(buffer.subarray(0, n));
+      const median = medianInPlace(copy, n);
       // Spread from the dark side alone: stars only add light.
       let m = 0;
-      for (let s = 0; s < n; s += 1) if (buffer[s] <= median) buffer[m++] = median - buffer[s];
-      const spread = 1.4826 * medianInPlace(buffer, m);
-      level[j * columns + i] = median;
-      noise[j * columns + i] = spread;
+      for (let s = 0; s < n; s += 1) if (copy[s] <= median) copy[m++] = median - copy[s];
+      const sd = 1.4826 * medianInPlace(copy, m);
+      // In a crowd the median itself stands on starlight.
+      const core = normalCore(buffer, n, { mean: median, sd }, 3, TRUSTED_ABOVE);
+      const isSane = core.used >= n / 4 && core.mean < median && core.mean > median - sd;
+      level[j * columns + i] = isSane ? core.mean : median;
+      noise[j * columns + i] = sd;
     }
   }
   return { level, noise };
@@ -124,9 +132,12 @@ function residualCore(
   const sy = gy / map.tileSizePx;
   const half = (map.tileSizePx - 1) / 2;
   const atCorner = surface[j * map.columns + i] - half * (sx + sy);
-  const n = sampler.gatherResiduals(x0, y0, x1, y1, atCorner, sx, sy, 0);
-  if (n < MIN_SAMPLES || !(sd > 0)) return null;
-  const core = normalCore(sampler.buffer, n, { mean: 0, sd }, 3, TRUSTED_ABOVE);
+  if (!(sd > 0)) return null;
+  let n = sampler.gatherQuiet(x0, y0, x1, y1, atCorner, sx, sy, 0);
+  const isQuiet = n >= MIN_SAMPLES;
+  if (!isQuiet) n = sampler.gatherResiduals(x0, y0, x1, y1, atCorner, sx, sy, 0);
+  if (n < MIN_SAMPLES) return null;
+  const core = normalCore(sampler.buffer, n, { mean: 0, sd }, 3, isQuiet ? QUIET_ABOVE : TRUSTED_ABOVE);
   if (core.used < MIN_SAMPLES / 2 || !(core.sd > 0) || Math.abs(core.mean) > 5 * sd) return null;
   return { mean: surface[j * map.columns + i] + core.mean, sd: core.sd };
 }
@@ -138,11 +149,15 @@ function roundedCore(
   quantum: number,
   start: { readonly mean: number; readonly sd: number },
 ): { readonly mean: number; readonly sd: number } | null {
-  const n = sampler.gather(...bounds);
+  const level = start.mean;
+  let n = sampler.gatherQuiet(...bounds, level, 0, 0, 0);
+  const isQuiet = n >= MIN_SAMPLES;
+  if (!isQuiet) n = sampler.gatherResiduals(...bounds, level, 0, 0, 0);
   if (n < MIN_SAMPLES) return null;
-  const core = groupedNormalCore(sampler.buffer, n, quantum, start);
+  const above = isQuiet ? QUIET_ABOVE : undefined;
+  const core = groupedNormalCore(sampler.buffer, n, quantum, { mean: 0, sd: start.sd }, above);
   if (core.used < MIN_SAMPLES / 2 || !(core.sd > 0)) return null;
-  return { mean: core.mean, sd: Math.hypot(core.sd, quantum / Math.sqrt(12)) };
+  return { mean: level + core.mean, sd: Math.hypot(core.sd, quantum / Math.sqrt(12)) };
 }
 
 function finish(

@@ -32,6 +32,22 @@ describe('tile sampler', () => {
     for (let k = 0; k < n; k += 1) expect(sampler.buffer[k]).toBeCloseTo(0, 4);
   });
 
+  it('takes quiet pixels only where the pixels two away are no brighter than the reference', () => {
+    const plane = planeOf(20, 20, (x, y) => (x >= 10 ? 130 : x === 4 && y === 4 ? 900 : 100));
+    const sampler = makeTileSampler(plane, 20, 1, 1, 0);
+    const n = sampler.gatherQuiet(0, 0, 20, 20, 100, 0, 0, 0);
+    // Rows and columns 2..17 can be judged; columns 8 and up see the bright half, eight pixels see the bright one, which itself is kept.
+    expect(n).toBe(16 * 6 - 8);
+    expect([...sampler.buffer.slice(0, n)].filter((v) => v !== 0)).toEqual([800]);
+  });
+
+  it('judges the surroundings by their good pixels', () => {
+    const plane = planeOf(9, 9, (x) => (x % 2 === 0 ? NaN : 5), { asFloat: true });
+    const sampler = makeTileSampler(plane, 9, 1, 1, 0);
+    // Columns 3 and 5 of rows 2..6.
+    expect(sampler.gatherQuiet(0, 0, 9, 9, 5, 0, 0, 0)).toBe(10);
+  });
+
   it('spreads rounded values over one step with the mean kept', () => {
     const sampler = makeTileSampler(
       planeOf(64, 64, () => 20),

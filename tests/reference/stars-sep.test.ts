@@ -55,7 +55,9 @@ describe.skipIf(!isThere)(`stars of real frames against SEP and astropy${title}`
     // A Gaussian with a free constant is not the light itself: on real profiles it strays some per cent either way (the inventory allows 5 to 20 %).
     expect(Math.abs(middle(width) - 1)).toBeLessThan(0.09);
     expect(Math.abs(middle(shape) - 1)).toBeLessThan(0.06);
-    expect(Math.abs(background.medianLevel / sep[name].level - 1)).toBeLessThan(0.03);
+    // SEP's meshes hold starlight where the field is crowded: the header's own sky (below) is nearer.
+    expect(Math.abs(background.medianLevel / sep[name].level - 1)).toBeLessThan(0.06);
+    expect(background.medianLevel).toBeLessThan(1.01 * sep[name].level);
   });
 });
 
@@ -84,6 +86,14 @@ describe.skipIf(!isThere)(`the real sequence against its headers${title}`, () =>
         column('sep_gauss_elong').map((e) => 1 - 1 / e),
       ),
     ).toBeGreaterThan(0.98);
+  });
+
+  it('reads the sky of a crowded field as the headers do', () => {
+    const off = frames.map((f, k) => Math.abs(f.background.medianLevel / column('PBKGRND')[k] - 1));
+    const sepOff = column('sep_back').map((level, k) => Math.abs(level / column('PBKGRND')[k] - 1));
+    // SEP's background stands 3.0 % above the headers' (median over the 25 frames).
+    expect(middle(sepOff)).toBeGreaterThan(0.025);
+    expect(middle(off)).toBeLessThan(0.015);
   });
 
   it('ranks the width at half maximum as the Gaussian fits do; the header figure leans on the wings', () => {
