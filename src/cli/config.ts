@@ -1,11 +1,8 @@
-import envPaths from 'env-paths';
-import { existsSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { readFileSync } from 'node:fs';
 import { parse } from 'yaml';
 import { z } from 'zod';
 import { UsageError } from '../errors.js';
-
-const fileNames = ['starassay.yaml', 'starassay.yml', 'starassay.json'];
+import { configFiles } from './config-files.js';
 
 const configShape = z.record(z.string(), z.union([z.string(), z.number(), z.boolean()]));
 
@@ -30,26 +27,11 @@ export type Config = ReadonlyMap<string, ConfigSetting>;
  * @throws UsageError naming the file when it cannot be read, is not YAML or JSON, is anything but names with plain values, or says `yes` or `undo`.
  */
 export function loadConfig(cwd: string, env: Readonly<Record<string, string | undefined>>): Config {
-  const userFolder = env['STARASSAY_CONFIG_DIR'] ?? envPaths('starassay', { suffix: '' }).config;
   const config = new Map<string, ConfigSetting>();
-  for (const folder of [userFolder, cwd]) {
-    const file = configFileIn(folder);
-    if (file === null) continue;
+  for (const file of configFiles(cwd, env)) {
     for (const [key, value] of Object.entries(readSettings(file))) config.set(key, { value, file });
   }
   return config;
-}
-
-function configFileIn(folder: string): string | null {
-  const files = fileNames.map((name) => join(folder, name)).filter((file) => existsSync(file));
-  if (files.length > 1) {
-    throw new UsageError(
-      `There are ${files.length} configuration files in one folder: ${files.join(', ')}.`,
-      'Keep one of them.',
-      files[0] ?? null,
-    );
-  }
-  return files[0] ?? null;
 }
 
 function readSettings(file: string): z.infer<typeof configShape> {

@@ -46,10 +46,20 @@ export async function showTrend(
     rigTrends(store, findRig(store, name), flags.metric ?? [], range),
   );
   if (flags.report !== undefined) {
-    writeOutput(resolve(context.cwd, flags.report), rigPage(trends, flags.palette));
+    writeOutput(
+      resolve(context.cwd, flags.report),
+      rigPage(trends, flags.palette ?? (await configuredPalette(context))),
+    );
     context.note(`wrote ${flags.report}\n`);
   }
   context.out(flags.json ? json(trends) : rigTrendText(trends, context));
+}
+
+/** Of the configuration only the colours count here: `report` or `since` there are meant for other commands. */
+async function configuredPalette(context: CliContext): Promise<RigFlags['palette']> {
+  const { loadConfig } = await import('./config.js');
+  const wanted = loadConfig(context.cwd, context.env).get('palette')?.value;
+  return (['light', 'dark', 'night'] as const).find((name) => name === wanted);
 }
 
 /** `rig compare`. */

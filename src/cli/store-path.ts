@@ -1,4 +1,5 @@
 import { dirname, resolve } from 'node:path';
+import { configFiles } from './config-files.js';
 import type { CliContext } from './context.js';
 
 /**
@@ -9,11 +10,11 @@ export async function storePath(
   db: string | undefined,
   context: Pick<CliContext, 'cwd' | 'env'>,
 ): Promise<string> {
-  const [{ loadConfig }, { defaultStorePath }] = await Promise.all([
-    import('./config.js'),
-    import('../rig/index.js'),
-  ]);
-  const setting = loadConfig(context.cwd, context.env).get('db');
+  const { defaultStorePath } = await import('../rig/index.js');
+  const setting =
+    configFiles(context.cwd, context.env).length === 0
+      ? undefined
+      : (await import('./config.js')).loadConfig(context.cwd, context.env).get('db');
   // What the configuration says reaches some commands as if it had been given on the command line.
   if (setting !== undefined && (db === undefined || db === String(setting.value)))
     return resolve(dirname(setting.file), String(setting.value));

@@ -24,7 +24,7 @@ export function comparisonSentence(
       metric.better === 'zero'
         ? `${metric.title} moved ${moved} (95 %: by ${signed(value(low), low)} to ${signed(value(high), high)}${unit})`
         : `${metric.title} ${verb} ${moved} (95 %: ${value(sizes[0])} to ${value(sizes[1])}${unit} ${word})`;
-    if (elsewhere === null) return `${finding}${because}.`;
+    if (elsewhere === null) return `${finding}${because}.${counted(before.since, after.until)}`;
     return elsewhere.date === null
       ? `${finding}, but it drifts steadily through both ranges.`
       : `${finding}, but the change came on ${elsewhere.date}, not between the two ranges.`;
@@ -35,6 +35,15 @@ export function comparisonSentence(
       ? 'too few nights for an interval'
       : `the shift lies between ${value(low)} and ${signed(value(high), high)}${unit}`;
   return `${metric.title}: the data cannot tell (${counts}; ${interval}). ${whatWouldTell(comparison)}`;
+}
+
+function counted(since: string | null, until: string | null): string {
+  if (since === null && until === null) return '';
+  const parts = [
+    since === null ? null : `before it only those from ${since} on`,
+    until === null ? null : `after it only those before ${until}`,
+  ].filter((part) => part !== null);
+  return ` Of the nights ${parts.join(', and ')} count, as it changed then too.`;
 }
 
 function whatWouldTell({ moreNights, before }: Omit<MetricComparison, 'sentence'>): string {

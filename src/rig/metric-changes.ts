@@ -1,4 +1,4 @@
-import { findSteps, individualsChart } from '../stats/index.js';
+import { findSteps, individualsChart, type IndividualsChart } from '../stats/index.js';
 import type { FoundChange, NightPoint, RigNote, Stretch } from './types.js';
 
 /** Days in the month that slopes are quoted for. */
@@ -53,8 +53,17 @@ export function months(points: readonly NightPoint[]): number[] {
 
 function stretch(points: readonly NightPoint[], drift: number): Stretch {
   // Limits of a drifting figure belong to its level with the drift taken out; they are quoted for the middle of the stretch.
-  const chart = individualsChart(withoutDrift(points, drift), 'median');
+  const chart = nightChart(withoutDrift(points, drift));
   return { from: points[0].date, to: points[points.length - 1].date, nights: points.length, chart };
+}
+
+/** Control limits of single nights; where most are alike to the last digit, the few that are not still give a range. Null under two nights. */
+export function nightChart(values: readonly number[]): IndividualsChart | null {
+  const robust = individualsChart(values, 'median');
+  if (robust === null || robust.sigma > 0) return robust;
+  const { sigma } = individualsChart(values, 'mean')!;
+  const { centre } = robust;
+  return { ...robust, sigma, lowerLimit: centre - 3 * sigma, upperLimit: centre + 3 * sigma };
 }
 
 function outside(points: readonly NightPoint[], { chart }: Stretch, drift: number): string[] {

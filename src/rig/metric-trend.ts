@@ -1,6 +1,7 @@
 import { mannKendall, theilSen } from '../stats/index.js';
 import { metricChanges, months } from './metric-changes.js';
 import type { Metric } from './metrics.js';
+import { isOwnDoing } from './normals.js';
 import type { MetricTrend, NightPoint, RigNote } from './types.js';
 
 /**
@@ -12,7 +13,8 @@ export function metricTrend(
   points: readonly NightPoint[],
   notes: readonly RigNote[],
 ): MetricTrend {
-  const changes = metricChanges(points, notes);
+  // What the sky does is not put down to a change of the rig.
+  const changes = metricChanges(points, isOwnDoing(metric) ? notes : []);
   const values = points.map((point) => point.value);
   const last = changes.changes.at(-1);
   const recent = last ? points.filter((point) => point.date >= last.date) : [];

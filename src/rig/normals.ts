@@ -1,6 +1,5 @@
 import { median, medianAbsoluteDeviation, sampleStandardDeviation } from 'simple-statistics';
-import { individualsChart } from '../stats/index.js';
-import { metricChanges, type MetricChanges } from './metric-changes.js';
+import { metricChanges, nightChart, type MetricChanges } from './metric-changes.js';
 import { metrics, type Metric } from './metrics.js';
 import { nightSeries } from './night-series.js';
 import { allMarks } from './notes.js';
@@ -105,10 +104,8 @@ function normalStretch(
 }
 
 function chartRange(values: readonly number[]): { centre: number; sigma: number } {
-  const chart = individualsChart(values, 'median');
-  // Where most nights are alike to the last digit, the few that are not still give a range.
-  const sigma = chart?.sigma || individualsChart(values, 'mean')?.sigma;
-  return { centre: chart?.centre ?? NaN, sigma: sigma ?? NaN };
+  const chart = nightChart(values);
+  return { centre: chart?.centre ?? NaN, sigma: chart?.sigma ?? NaN };
 }
 
 /** Centre, and sigma of the logarithm: widths and brightnesses are skewed to the high side. */

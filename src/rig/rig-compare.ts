@@ -62,7 +62,8 @@ export function rigCompare(
   const tested: Tested[] = [];
   for (const metric of chooseMetrics(options.metrics ?? [])) {
     const [a, b] = [first.get(metric.code) ?? [], second.get(metric.code) ?? []];
-    const test = testMetric(metric, a, b);
+    const alone = options.note ? changeAlone(a, b) : { before: a, after: b, since: null, until: null };
+    const test = testMetric(metric, alone.before, alone.after, alone);
     if (test) tested.push(test);
     else {
       absent[metric.code] =
@@ -96,6 +97,7 @@ function testMetric(
   metric: Metric,
   before: readonly NightPoint[],
   after: readonly NightPoint[],
+  { since, until }: { readonly since: string | null; readonly until: string | null },
 ): Tested | null {
   const [a, b] = [before.map((point) => point.value), after.map((point) => point.value)];
   const test = mannWhitney(a, b);
@@ -107,8 +109,8 @@ function testMetric(
     unit: metric.unit,
     decimals: metric.decimals,
     subject: metric.subject,
-    before: { nights: a.length, median: median(a) },
-    after: { nights: b.length, median: median(b) },
+    before: { nights: a.length, median: median(a), since },
+    after: { nights: b.length, median: median(b), until },
     p: test.p,
     superiority: test.superiority,
     elsewhere: movedElsewhere(before, after),
@@ -138,6 +140,33 @@ function verdictOf(
   const size = (value: number) => (metric.better === 'zero' ? Math.abs(value) : value);
   const gain = size(before.median) - size(after.median);
   return (metric.better === 'higher' ? -gain : gain) > 0 ? 'better' : 'worse';
+}
+
+/**
+ * The nights nearest to a change on either side: those before an earlier change of the figure, and after a later one, tell nothing
+ * about this one. A side with hardly any such nights is left whole.
+ */
+function changeAlone(
+  before: readonly NightPoint[],
+  after: readonly NightPoint[],
+): {
+  readonly before: readonly NightPoint[];
+  readonly after: readonly NightPoint[];
+  readonly since: string | null;
+  readonly until: string | null;
+} {
+  const last = metricChanges(before, []).changes.at(-1)?.date ?? null;
+  const next = metricChanges(after, []).changes[0]?.date ?? null;
+  const nearBefore = last === null ? [] : before.filter((point) => point.date >= last);
+  const nearAfter = next === null ? [] : after.filter((point) => point.date < next);
+  // A change found on the very edge is the change in question, misplaced by a night or two.
+  const [cutBefore, cutAfter] = [nearBefore.length > NEAR_NIGHTS, nearAfter.length > NEAR_NIGHTS];
+  return {
+    before: cutBefore ? nearBefore : before,
+    after: cutAfter ? nearAfter : after,
+    since: cutBefore ? last : null,
+    until: cutAfter ? next : null,
+  };
 }
 
 /** A difference between two ranges may come from a change within one of them, or a drift through both: looked for in the joined series. */

@@ -96,6 +96,8 @@ function refuseWrongFile(file: string, purpose: 'read' | 'write'): void {
   if (statSync(file).isDirectory())
     throw new StoreError(`${file} is a folder`, 'Name a file with --db.', file);
   const start = firstBytes(file, 16);
+  // A new file that nobody has written to yet is as good as none; but only recording may make a history of it.
+  if (start === '' && purpose === 'read') throw notAHistory(file);
   if (start !== '' && start !== 'SQLite format 3\0') throw notAHistory(file);
 }
 

@@ -205,8 +205,10 @@ export interface MetricComparison {
   readonly unit: string;
   readonly decimals: number;
   readonly subject: MetricSubject;
-  readonly before: { readonly nights: number; readonly median: number };
-  readonly after: { readonly nights: number; readonly median: number };
+  /** `since`: only nights from this date on count, as the figure changed then too; null: all of the range. */
+  readonly before: { readonly nights: number; readonly median: number; readonly since: string | null };
+  /** `until`: only nights before this date count, as the figure changed again then. */
+  readonly after: { readonly nights: number; readonly median: number; readonly until: string | null };
   readonly p: number;
   readonly shift: number;
   readonly low: number | null;

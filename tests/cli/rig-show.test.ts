@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { rigFolder } from './run-rig.js';
@@ -36,6 +36,15 @@ describe('what the history shows', () => {
     expect(readFileSync(join(rig.folder, 'rig.html'), 'utf8')).toContain(
       '<title>Marsh 106, 530 mm, Heron 26M',
     );
+    // The colours that the configuration asks for, unless the option says otherwise.
+    const opensWith = (palette: string) =>
+      new RegExp(`value="${palette}"\\s+checked`).test(readFileSync(join(rig.folder, 'rig.html'), 'utf8'));
+    writeFileSync(join(rig.folder, 'starassay.yaml'), 'palette: night\nmax-fwhm-ratio: 1.3\n');
+    await rig.run(['trend', '--report', 'rig.html']);
+    expect(opensWith('night')).toBe(true);
+    await rig.run(['trend', '--report', 'rig.html', '--palette', 'dark']);
+    expect(opensWith('dark')).toBe(true);
+    rmSync(join(rig.folder, 'starassay.yaml'));
     const since = JSON.parse((await rig.run(['trend', '--since', '2026-02-01', '--json'])).out) as {
       metrics: { points: object[] }[];
     };

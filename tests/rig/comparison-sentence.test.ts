@@ -12,8 +12,8 @@ const sentence = (code: MetricCode, change: Partial<MetricComparison>) => {
     unit,
     decimals,
     subject,
-    before: { nights: 20, median: 38 },
-    after: { nights: 15, median: 9 },
+    before: { nights: 20, median: 38, since: null },
+    after: { nights: 15, median: 9, until: null },
     p: 1e-4,
     shift: -29,
     low: -33,
@@ -34,13 +34,24 @@ describe('a comparison in words', () => {
     );
     expect(
       sentence('curvature', {
-        before: { nights: 9, median: -40 },
-        after: { nights: 9, median: 4 },
+        before: { nights: 9, median: -40, since: null },
+        after: { nights: 9, median: 4, until: null },
         shift: 44,
         low: 40,
         high: 48,
       }),
     ).toBe('Field curvature moved from −40.0 to 4.0 µm (95 %: by +40.0 to +48.0 µm).');
+  });
+
+  it('says which nights count when the figure changed at other times too', () => {
+    const before = { nights: 20, median: 38, since: '2026-01-11' };
+    expect(sentence('tilt', { before })).toMatch(
+      /less\)\. Of the nights before it only those from 2026-01-11 on count, as it changed then too\.$/,
+    );
+    const after = { nights: 15, median: 9, until: '2026-03-01' };
+    expect(sentence('tilt', { before, after })).toContain(
+      'on, and after it only those before 2026-03-01 count',
+    );
   });
 
   it('cannot tell: how many more nights, none that would do, or too many', () => {

@@ -1,4 +1,5 @@
 import { expect, it } from 'vitest';
+import { trendSentences } from '../../src/report/rig/trend-words.js';
 import { metricTrend } from '../../src/rig/metric-trend.js';
 import { metricOf } from '../../src/rig/metrics.js';
 import { pointsOf, wobble } from './made-history.js';
@@ -33,4 +34,21 @@ it('two nights: no slope, no significance', () => {
     mannKendall: null,
     changes: [],
   });
+});
+
+it('a lasting change of the sky is put down to no note', () => {
+  const points = pointsOf(wobble(60).map((value, i) => 10 + value + (i >= 40 ? 12 : 0)));
+  const note = {
+    id: 'n',
+    number: 1,
+    date: points[40].date,
+    text: 'spacer added',
+    spacingMm: 0.5,
+    kind: 'logged' as const,
+  };
+  expect(metricTrend(metricOf('tilt'), points, [note]).changes[0].note).toEqual(note);
+  const sky = metricTrend(metricOf('seeing-zenith'), points, [note]);
+  expect(sky.changes).toHaveLength(1);
+  expect(sky.changes[0].note).toBeNull();
+  expect(trendSentences(sky).join(' ')).not.toContain('explain');
 });

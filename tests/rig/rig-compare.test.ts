@@ -91,6 +91,25 @@ describe('before and after', () => {
     store.close();
   });
 
+  it('nights before an earlier change, that nobody noted, do not muddle what the noted one did', () => {
+    const store = madeStore(wobble(60).map((v, i) => ({ tiltMicron: v + (i < 20 ? 12 : i < 40 ? 46 : 11) })));
+    const rig = onlyRig(store);
+    addNote(store, rig.id, { date: '2026-02-10', text: 'threaded adapter' });
+    const note = findNote(store, rig.id, 1);
+    const { before, after } = rangesAroundNote(store, rig.id, note);
+    const [tilt] = rigCompare(store, rig, before, after, { note, metrics: ['tilt'] }).metrics;
+    expect(tilt).toMatchObject({
+      verdict: 'better',
+      elsewhere: null,
+      before: { nights: 20, since: '2026-01-21' },
+    });
+    expect(tilt.shift).toBeCloseTo(-35, 0);
+    // Ranges named by hand are taken as they are named.
+    const [asked] = rigCompare(store, rig, before, after, { metrics: ['tilt'] }).metrics;
+    expect(asked.before).toMatchObject({ nights: 40, since: null });
+    store.close();
+  });
+
   it('what one side lacks is named', () => {
     const store = madeStore([...tilts([20, 5]), { tiltMicron: null }, { tiltMicron: null }]);
     const comparison = rigCompare(

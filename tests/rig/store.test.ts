@@ -8,6 +8,7 @@ import {
   readdirSync,
   rmSync,
   writeFileSync,
+  statSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -75,8 +76,10 @@ describe('opening a history', () => {
     expect(() => openStore(folder)).toThrow(/is a folder/);
   });
 
-  it('takes an empty file for a new one', () => {
+  it('takes an empty file for a new one, when recording', () => {
     writeFileSync(db, '');
+    expect(() => openStore(db, { purpose: 'read' })).toThrow(/is not a rig history/);
+    expect(statSync(db).size).toBe(0);
     expect(frames(db)).toBe(0);
   });
 

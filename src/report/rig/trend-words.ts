@@ -23,7 +23,9 @@ export function trendSentences(trend: MetricTrend): string[] {
   for (const change of changes) {
     const due = change.note
       ? `, after ${change.note.kind === 'logged' ? `note ${change.note.number}, ` : ''}"${change.note.text}"`
-      : ', with no note to explain it';
+      : trend.subject === 'sky' || trend.subject === 'all'
+        ? ''
+        : ', with no note to explain it';
     sentences.push(
       `${change.date}: from ${value(change.before)} to ${value(change.after)}${unit} (${signed(change.size, decimals)} ± ${value(change.error)})${due}.`,
     );
