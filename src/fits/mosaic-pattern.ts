@@ -16,7 +16,8 @@ function asCell(value: unknown): Cell | null {
   return /^(RGGB|BGGR|GRBG|GBRG)$/.test(text) ? (text.split('') as unknown as Cell) : null;
 }
 
-function shifted(cell: Cell, dx: number, dy: number): Cell {
+/** The cell of the same mosaic seen from `dx` columns and `dy` rows farther on. */
+export function shiftCell(cell: Cell, dx: number, dy: number): Cell {
   const at = (x: number, y: number): MosaicColour => cell[((y + dy) & 1) * 2 + ((x + dx) & 1)]!;
   return [at(0, 0), at(1, 0), at(0, 1), at(1, 1)];
 }
@@ -110,14 +111,14 @@ export function findMosaic(header: Header, fullHeight: number, plane: SampledPla
   if (!source) return mosaicOfPixels(plane);
   const dx = header.integer('XBAYROFF') ?? header.integer('BAYOFFX') ?? 0;
   const dy = header.integer('YBAYROFF') ?? header.integer('BAYOFFY') ?? 0;
-  let cell = shifted(asCell(header.get(source))!, dx, dy);
+  let cell = shiftCell(asCell(header.get(source))!, dx, dy);
   const bottomUp = /BOTTOM/i.test(header.text('ROWORDER') ?? '');
-  if (bottomUp) cell = shifted(cell, 0, fullHeight + 1);
+  if (bottomUp) cell = shiftCell(cell, 0, fullHeight + 1);
   const stated = cell[0] === 'G' ? 0 : 1;
   const seen = greenDiagonalOfPixels(plane, againstHeader);
   if (seen === null || seen === stated) return { pattern: { cell, source }, note: null };
   // The other reading of the row order: the same columns, rows exchanged.
-  cell = shifted(cell, 0, 1);
+  cell = shiftCell(cell, 0, 1);
   return {
     pattern: { cell, source: `${source}, rows exchanged after the sky levels` },
     note: "the header's mosaic pattern does not fit the sky levels; with its rows exchanged it does, and is used so",

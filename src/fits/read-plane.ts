@@ -1,7 +1,9 @@
 import { FitsFormatError } from '../errors.js';
 import { chooseImage, pictureAxes } from './choose-image.js';
+import { cropPlane } from './crop-plane.js';
 import type { FitsFile, FitsHdu } from './fits-file.js';
-import { findMosaic } from './mosaic-pattern.js';
+import { findMosaic, shiftCell } from './mosaic-pattern.js';
+import { lightSection } from './image-section.js';
 import { inheritedHeader } from './inherited-header.js';
 import { physicalPlane } from './physical-plane.js';
 import type { PixelScratch } from './pixel-scratch.js';
@@ -22,7 +24,7 @@ const MIN_ROWS = 8;
 
 /**
  * Read the picture of an image HDU as one plane to measure, physical value = data * scale + zero.
- * Of three colour planes the green (middle) one is read, and `notes` says so. Throws FitsFormatError when the HDU holds no picture, is
+ * Of three colour planes the green (middle) one is read, and overscan that the header names is left out; `notes` says so. Throws FitsFormatError when the HDU holds no picture, is
  * truncated (without `salvage`) or its compressed tiles are damaged.
  */
 export function readPlane(file: FitsFile, hdu: FitsHdu, options: ReadPlaneOptions = {}): PixelPlane {
@@ -41,15 +43,26 @@ export function readPlane(file: FitsFile, hdu: FitsHdu, options: ReadPlaneOption
     if (!options.salvage || height < MIN_ROWS) throw incomplete(file, height, fullHeight, problem);
     notes.push(`only the first ${height} of ${fullHeight} rows could be read and are measured: ${problem}`);
   }
-  const plane = physicalPlane(stored.subarray(0, width * height), readScaling(hdu.header, hdu.bitpix), room);
+  const scaled = physicalPlane(stored.subarray(0, width * height), readScaling(hdu.header, hdu.bitpix), room);
+  const whole = { ...scaled, width, height };
   const header = inheritedHeader(file, hdu);
-  const mosaic = cube ? null : findMosaic(header, fullHeight, { ...plane, width, height });
-  if (mosaic?.note) notes.push(mosaic.note);
+  const found = cube ? null : findMosaic(header, fullHeight, whole);
+  if (found?.note) notes.push(found.note);
+  const full = lightSection(hdu.header, width, fullHeight);
+  // Of a salvaged frame the section's last rows may be missing.
+  const section = full && { ...full, height: Math.min(full.height, height - full.y0) };
+  if (section && section.height < MIN_ROWS) throw incomplete(file, height, fullHeight, problem);
+  if (section) {
+    notes.push(
+      `overscan left out: ${section.source} is measured, ${section.width} x ${section.height} of ${width} x ${height} pixels; positions count from its first pixel`,
+    );
+  }
+  const plane = section ? cropPlane(whole, section) : whole;
+  const pattern = found?.pattern ?? null;
   return {
-    width,
-    height,
     ...plane,
-    mosaic: mosaic?.pattern ?? null,
+    mosaic:
+      pattern && section ? { ...pattern, cell: shiftCell(pattern.cell, section.x0, section.y0) } : pattern,
     saturation: saturationLevel(header, hdu.bitpix, plane.scale, plane.zero),
     notes,
   };

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { inheritedHeader } from '../../src/fits/inherited-header.js';
+import { readFrameHeader } from '../../src/fits/frame-header.js';
 import { openFitsBytes } from '../../src/fits/open-fits.js';
+import { readPlane } from '../../src/fits/read-plane.js';
 import { fitsBytes } from './fits-bytes.js';
 
 function inherited(extensionCards: Record<string, string>): ReturnType<typeof inheritedHeader> {
@@ -30,5 +32,31 @@ describe('inheritedHeader', () => {
 
   it('respects INHERIT = F', () => {
     expect(inherited({ INHERIT: 'F' }).has('EXPTIME')).toBe(false);
+  });
+
+  it('gives a number without a unit the unit of the primary header', () => {
+    const primary = fitsBytes({
+      axes: [],
+      cards: { GAIN: '0.0 / [electrons/count] gain', OBJECT: "'A' / [x]" },
+    });
+    const extension = fitsBytes({
+      extension: 'IMAGE',
+      cards: { GAIN: '6.42 / Pixel gain', RDNOISE: '9.0 / [ADU]', OBJECT: "'B'" },
+    });
+    const file = openFitsBytes('f.fits', Buffer.concat([primary, extension]));
+    const header = inheritedHeader(file, file.hdus[1]!);
+    expect(header.card('GAIN')).toMatchObject({ value: 6.42, comment: '[electrons/count] Pixel gain' });
+    expect(header.card('RDNOISE')?.comment).toBe('[ADU]');
+    expect(readFrameHeader(file, file.hdus[1]!)).toMatchObject({ electronsPerAdu: 6.42, object: 'B' });
+  });
+
+  it('leaves the sections of the primary header alone: they are about other pixels', () => {
+    const parts = [
+      fitsBytes({ axes: [], cards: { TRIMSEC: "'[1:20,1:20]'", DATASEC: "'[1:20,1:20]'" } }),
+      fitsBytes({ extension: 'IMAGE' }),
+    ];
+    const file = openFitsBytes('f.fits', Buffer.concat(parts));
+    expect(inheritedHeader(file, file.hdus[1]!).has('TRIMSEC')).toBe(false);
+    expect(readPlane(file, file.hdus[1]!).width).toBe(40);
   });
 });

@@ -76,4 +76,28 @@ describe('readPlane', () => {
     const file = fixture('one-row.fits');
     expect(() => readPlane(file, file.hdus[0]!)).toThrow(/strip of 41 x 1/);
   });
+
+  it('leaves out the overscan, says so, and keeps the mosaic in step', () => {
+    const cards = { TRIMSEC: "'[6:37,2:29]'", BAYERPAT: "'RGGB'" };
+    const file = openFitsBytes('o.fits', fitsBytes({ axes: [40, 30], cards, pixel: (i) => i }));
+    const plane = readPlane(file, file.hdus[0]!);
+    expect([plane.width, plane.height, values(plane)[0], values(plane).at(-1)]).toEqual([
+      32,
+      28,
+      45,
+      28 * 40 + 36,
+    ]);
+    expect(plane.mosaic?.cell.join('')).toBe('BGGR');
+    expect(plane.notes?.join()).toMatch(
+      /overscan left out: TRIMSEC = '\[6:37,2:29\]'.*32 x 28 of 40 x 30 pixels/,
+    );
+  });
+
+  it('leaves out the overscan of a salvaged frame', () => {
+    const whole = fitsBytes({ axes: [40, 60], cards: { DATASEC: "'[1:36,3:58]'" }, pixel: (i) => i });
+    const file = openFitsBytes('o.fits', whole.subarray(0, 2880 + 40 * 2 * 20));
+    expect(readPlane(file, file.hdus[0]!, { salvage: true })).toMatchObject({ width: 36, height: 18 });
+    const shorter = openFitsBytes('o.fits', whole.subarray(0, 2880 + 40 * 2 * 9));
+    expect(() => readPlane(shorter, shorter.hdus[0]!, { salvage: true })).toThrow(/9 of 60 rows/);
+  });
 });
