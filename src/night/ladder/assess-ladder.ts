@@ -182,8 +182,9 @@ function predict(
   const pitchMicron = (1000 * image.diagonalMm) / Math.hypot(image.widthPx, image.heightPx);
   const ratio = scale.focalRatio ?? scale.impliedFocalRatio;
   if (ratio === null || !Number.isFinite(pitchMicron)) return [];
-  const response = starResponse(sweepOptions.obstruction);
-  const width = (micron: number): number => micron / (ratio * pitchMicron * seeingPx);
+  const response = starResponse(sweepOptions.obstruction, seeing.exponent);
+  const widthPx = seeingPx * Math.sqrt(5 * seeing.momentOverFwhm2);
+  const width = (micron: number): number => micron / (ratio * pitchMicron * widthPx);
   const wanted = [
     ...new Set([
       ...swept.map((s) => s.spacingMm),

@@ -2,8 +2,9 @@ import { median } from 'simple-statistics';
 import { UsageError } from '../../errors.js';
 import { criticalFocusZoneMicron, screwTurns, shimMicron, tiltAngleArcmin } from '../../optics/index.js';
 import { version } from '../../version.js';
+import { airShape, type AirShape } from './air-shape.js';
 import { judgeSpacing } from './spacing-verdict.js';
-import { starResponse } from './star-response.js';
+import { starResponse, type StarResponse } from './star-response.js';
 import { sweepAdvice } from './sweep-advice.js';
 import { FEWEST_POSITIONS, sweepData } from './sweep-data.js';
 import { fitSweep, type SweepFit } from './sweep-fit.js';
@@ -52,14 +53,27 @@ export function assessSweep(frames: readonly SweepSource[], options: SweepOption
       'Give --micron-per-step (best: from the focuser’s data or a dial gauge), or --focal-ratio with the pixel size in the header or by --pixel-size.',
     );
   }
-  const response = starResponse(options.obstruction);
-  const first = fitSweep(data.frames, response, data.micronPerStep === null ? null : growth);
+  const knownGrowth = data.micronPerStep === null ? null : growth;
+  const first = fitSweep(data.frames, starResponse(options.obstruction), knownGrowth);
   const outliers = findOutliers(data.frames, first);
   const kept = data.frames.filter((frame) => !outliers.has(frame.file));
   const used: SweepData = { ...data, frames: kept };
-  const fit =
-    outliers.size === 0 ? first : fitSweep(kept, response, data.micronPerStep === null ? null : growth);
-  return conclude(used, fit, options, outliers, data);
+  const air = airShape(data.frames, first);
+  const response = starResponse(options.obstruction, air.exponent);
+  const fit = fitSweep(kept, response, knownGrowth);
+  return conclude({ data: used, all: data, fit, air, response, outliers }, options);
+}
+
+/** The fitted sweep and what it was made from. */
+interface Fitted {
+  /** What the fit rests on, and everything that was given. */
+  readonly data: SweepData;
+  readonly all: SweepData;
+  readonly fit: SweepFit;
+  readonly air: AirShape;
+  readonly response: StarResponse;
+  /** File -> why it was left out of the fit. */
+  readonly outliers: ReadonlyMap<string, string>;
 }
 
 /** Pixels of disc per unit of `outward`, from focal ratio and pixel pitch; per micrometre. */
@@ -88,13 +102,8 @@ function findOutliers(frames: readonly SweepFrame[], fit: SweepFit): Map<string,
   return out;
 }
 
-function conclude(
-  data: SweepData,
-  fit: SweepFit,
-  options: SweepOptions,
-  outliers: ReadonlyMap<string, string>,
-  all: SweepData,
-): SweepAssessment {
+function conclude(fitted: Fitted, options: SweepOptions): SweepAssessment {
+  const { data, all, fit, air, response } = fitted;
   const warnings = [...data.warnings];
   const nominal = nominalGrowth(data);
   // Without a step size the growth of the discs in steps, set against focal ratio and pixel pitch, is the ruler.
@@ -112,7 +121,7 @@ function conclude(
   const angle = (micronPerHalfDiagonal: number): number =>
     Number.isFinite(diagonalMm) ? tiltAngleArcmin(micronPerHalfDiagonal, diagonalMm / 2) : NaN;
 
-  const tiles = sweepTiles(data, fit, response(options), perUnit);
+  const tiles = sweepTiles(data, fit, response, perUnit);
   const corners = cornersOf(surface, data);
   const medial = { value: surface.medial, error: surface.medialError };
   const astigmatism = { value: surface.astigmatism, error: surface.astigmatismError };
@@ -150,8 +159,8 @@ function conclude(
   const worstCorner = Math.max(
     ...corners.flatMap((c) => [Math.abs(c.tangentialMicron), Math.abs(c.sagittalMicron)]),
   );
-  const moments = data.frames.map((_, f) => Math.sqrt(5 * Math.exp(fit.own[f]!.logMoment)));
-  const seeingPx = median(moments);
+  const seeingOf = (logMoment: number): number => Math.sqrt(Math.exp(logMoment) / air.momentOverFwhm2);
+  const seeingPx = median(fit.own.map((own) => seeingOf(own.logMoment)));
   const assessment: Omit<SweepAssessment, 'advice'> = {
     schema: 'starassay/sweep@1',
     version,
@@ -203,10 +212,12 @@ function conclude(
       medianPx: seeingPx,
       medianArcsec: data.arcsecPerPx === null ? null : seeingPx * data.arcsecPerPx,
       spreadPercent: 50 * fit.seeingSpread,
+      momentOverFwhm2: air.momentOverFwhm2,
+      exponent: air.exponent,
     },
     spacing,
     flat: zone === null ? null : worstCorner <= zone / 2,
-    frames: all.frames.map((frame) => describeFrame(frame, data, fit, outliers, perUnit)),
+    frames: all.frames.map((frame) => describeFrame(frame, fitted, perUnit, seeingOf)),
     leftOut: data.leftOut,
     tiles,
     fit: {
@@ -218,10 +229,6 @@ function conclude(
     warnings,
   };
   return { ...assessment, advice: sweepAdvice(assessment) };
-}
-
-function response(options: SweepOptions): ReturnType<typeof starResponse> {
-  return starResponse(options.obstruction);
 }
 
 /** Shim and screws for a tilt: the gap must widen on the side where best focus lies farther out. */
@@ -255,10 +262,9 @@ function isClear({ value, error }: { value: number; error: number }): boolean {
 
 function describeFrame(
   frame: SweepFrame,
-  data: SweepData,
-  fit: SweepFit,
-  outliers: ReadonlyMap<string, string>,
+  { data, fit, outliers }: Fitted,
   perUnit: number,
+  seeingOf: (logMoment: number) => number,
 ): SweepAssessment['frames'][number] {
   const f = data.frames.indexOf(frame);
   const own = f < 0 ? null : fit.own[f]!;
@@ -267,7 +273,7 @@ function describeFrame(
     file: frame.file,
     positionStep: frame.positionStep,
     outwardMicron: frame.outward * perUnit,
-    seeingPx: own === null ? NaN : Math.sqrt(5 * Math.exp(own.logMoment)),
+    seeingPx: own === null ? NaN : seeingOf(own.logMoment),
     cells: frame.cells.length,
     stars: frame.stars,
     misfit: f < 0 ? NaN : fit.frameMisfit[f]!,

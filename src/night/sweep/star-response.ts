@@ -4,21 +4,22 @@ import { besselJ1 } from '../../stats/index.js';
  * Adaptive moments of a star seen through air and a defocused, astigmatic pupil, over those of the air alone.
  *
  * Second moments measured under a Gaussian weight do not simply add, least of all for a ring: so the answer is computed.
- * The star is the Kolmogorov transfer function exp(-3.44 (f/f0)^(5/3)) (Fried 1966) times that of an elliptical annulus of light
- * (geometric defocus, astigmatism); its adaptive moments are the fixed point of the matched Gaussian (Bernstein & Jarvis 2002),
+ * The star is a transfer function exp(-(f/f0)^a), a = 5/3 for Kolmogorov air (Fried 1966) and 2 for a Gaussian, times that of an elliptical
+ * annulus of light (geometric defocus, astigmatism); its adaptive moments are the fixed point of the matched Gaussian (Bernstein & Jarvis 2002),
  * written in the Fourier domain, where they need no truncated image.
  */
 export interface StarResponse {
   /**
    * Moment along an axis over that of the air alone.
    *
-   * @param along diameter of the light's ellipse along that axis, in FWHM of the seeing (any sign)
+   * @param along diameter of the light's ellipse along that axis, in widths of the undisturbed star, sqrt(5 V) (any sign): V its moment,
+   *   so that the width is the FWHM for Kolmogorov air
    * @param across diameter across it
    */
   readonly moment: (along: number, across: number) => number;
 }
 
-/** Step of the response's derivatives, FWHM. */
+/** Step of the response's derivatives, widths. */
 const DERIVATIVE_STEP = 1e-4;
 
 /** The response and its derivatives by the two diameters. */
@@ -38,9 +39,9 @@ export function momentWithSlopes(
 /** Adaptive moment of a Kolmogorov star over the square of its FWHM: 0.2000. */
 export const MOMENT_OVER_FWHM2 = 0.2;
 
-/** FWHM of a Kolmogorov star in units of lambda / r0 (Fried 1966; Roddier 1981). */
-const FWHM_UNIT = 0.976;
-/** Largest diameter of the table, FWHM; beyond it the moment grows as the square of the diameter. */
+/** Exponent of the transfer function of Kolmogorov air. */
+export const KOLMOGOROV_EXPONENT = 5 / 3;
+/** Largest diameter of the table, widths; beyond it the moment grows as the square of the diameter. */
 const LAST = 14;
 /** Table step in asinh of the diameter. */
 const STEP = 0.14;
@@ -49,30 +50,49 @@ const ENTRIES = Math.ceil(Math.asinh(LAST) / STEP) + 3;
 const POINTS = 22;
 const REACH = 4.2;
 
-const responses = new Map<number, StarResponse>();
+const responses = new Map<string, StarResponse>();
+
+/** What the light went through: central obstruction of the pupil and the scale and exponent of the air's transfer function. */
+interface LightPath {
+  readonly obstruction: number;
+  /** Frequency at which the air's transfer function falls to 1/e, cycles per width. */
+  readonly cutoff: number;
+  readonly exponent: number;
+}
 
 /**
- * The response for a pupil of the given central obstruction (inner over outer diameter, 0 to below 0.9); computed once (about 0.1 s) and kept.
+ * The response for a pupil of the given central obstruction (inner over outer diameter, 0 to below 0.9) and air of the given
+ * exponent (5/3: Kolmogorov; towards 2 with jitter and coarse pixels; smaller with wide wings); computed once (about 0.1 s) and kept.
  *
- * @throws RangeError for an obstruction outside [0, 0.9]
+ * @throws RangeError for an obstruction outside [0, 0.9] or an exponent outside [1.2, 2]
  */
-export function starResponse(obstruction: number): StarResponse {
+export function starResponse(obstruction: number, exponent = KOLMOGOROV_EXPONENT): StarResponse {
   if (!(obstruction >= 0 && obstruction <= 0.9)) {
     throw new RangeError(`central obstruction must lie between 0 and 0.9, not ${obstruction}`);
   }
-  const known = responses.get(obstruction);
+  if (!(exponent >= 1.2 && exponent <= 2)) {
+    throw new RangeError(
+      `the exponent of the air's transfer function must lie between 1.2 and 2, not ${exponent}`,
+    );
+  }
+  const key = `${obstruction} ${exponent}`;
+  const known = responses.get(key);
   if (known) return known;
-  const made = makeResponse(obstruction);
-  responses.set(obstruction, made);
+  const made = makeResponse(obstruction, exponent);
+  responses.set(key, made);
   return made;
 }
 
-function makeResponse(obstruction: number): StarResponse {
+function makeResponse(obstruction: number, exponent: number): StarResponse {
   const table = new Float64Array(ENTRIES * ENTRIES);
-  const air = adaptiveMoments(0, 0, obstruction)[0];
+  // Scaled so that the undisturbed star is one width wide: a moment of 0.2.
+  const unscaled = adaptiveMoments(0, 0, { obstruction, cutoff: 0.5, exponent })[0];
+  const cutoff = 0.5 * Math.sqrt(unscaled / MOMENT_OVER_FWHM2);
+  const path: LightPath = { obstruction, cutoff, exponent };
+  const air = adaptiveMoments(0, 0, path)[0];
   for (let i = 0; i < ENTRIES; i += 1) {
     for (let j = 0; j <= i; j += 1) {
-      const [along, across] = adaptiveMoments(Math.sinh(i * STEP), Math.sinh(j * STEP), obstruction);
+      const [along, across] = adaptiveMoments(Math.sinh(i * STEP), Math.sinh(j * STEP), path);
       // The logarithm is nearly straight far out, so that cubic interpolation stays within 1e-3.
       table[i * ENTRIES + j] = Math.log(along / air);
       table[j * ENTRIES + i] = Math.log(across / air);
@@ -89,8 +109,8 @@ function makeResponse(obstruction: number): StarResponse {
   };
 }
 
-/** Moments (along x, along y) in FWHM^2 of the air convolved with an annular ellipse of diameters dx, dy (FWHM). */
-function adaptiveMoments(dx: number, dy: number, obstruction: number): [number, number] {
+/** Moments (along x, along y) in widths^2 of the air convolved with an annular ellipse of diameters dx, dy (widths). */
+function adaptiveMoments(dx: number, dy: number, path: LightPath): [number, number] {
   let xx = MOMENT_OVER_FWHM2 + (dx * dx) / 10;
   let yy = MOMENT_OVER_FWHM2 + (dy * dy) / 10;
   const h = REACH / POINTS;
@@ -103,8 +123,7 @@ function adaptiveMoments(dx: number, dy: number, obstruction: number): [number, 
       for (let j = 0; j <= POINTS; j += 1) {
         const [tx, ty] = [i * h, j * h];
         const edge = (i === 0 ? 0.5 : 1) * (j === 0 ? 0.5 : 1);
-        const value =
-          edge * Math.exp(-0.5 * (tx * tx + ty * ty)) * transfer(tx * fx, ty * fy, dx, dy, obstruction);
+        const value = edge * Math.exp(-0.5 * (tx * tx + ty * ty)) * transfer(tx * fx, ty * fy, dx, dy, path);
         sum += value;
         sumX += value * tx * tx;
         sumY += value * ty * ty;
@@ -121,9 +140,15 @@ function adaptiveMoments(dx: number, dy: number, obstruction: number): [number, 
   return [xx, yy];
 }
 
-/** Transfer function at a frequency (cycles per FWHM). */
-function transfer(kx: number, ky: number, dx: number, dy: number, obstruction: number): number {
-  const air = Math.exp(-3.44 * (Math.hypot(kx, ky) / FWHM_UNIT) ** (5 / 3));
+/** Transfer function at a frequency (cycles per width). */
+function transfer(
+  kx: number,
+  ky: number,
+  dx: number,
+  dy: number,
+  { obstruction, cutoff, exponent }: LightPath,
+): number {
+  const air = Math.exp(-((Math.hypot(kx, ky) / cutoff) ** exponent));
   const ring = Math.PI * Math.hypot(kx * dx, ky * dy);
   const hole = obstruction * obstruction;
   return (air * (disc(ring) - hole * disc(obstruction * ring))) / (1 - hole);

@@ -9,6 +9,8 @@ export interface StarShape {
   readonly myy: number;
   /** Standard error of (mxx + myy)/2. */
   readonly mError: number;
+  /** FWHM of the profile fit, pixels; NaN where it failed. */
+  readonly fwhm: number;
 }
 
 /** Parts of the field along the longer side that each give their best stars, and how many. */
@@ -39,6 +41,7 @@ export function starShapes(table: StarTable, widthPx: number, heightPx: number):
       mxy: table.mxy[i]!,
       myy: table.myy[i]!,
       mError: table.mError[i]!,
+      fwhm: table.fwhm[i]!,
     };
     const size = (shape.mxx + shape.myy) / 2;
     if (!(size > 0) || !Number.isFinite(shape.mxy) || !(shape.mError > 0)) continue;

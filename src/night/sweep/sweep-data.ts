@@ -1,3 +1,4 @@
+import { median } from 'simple-statistics';
 import { UsageError } from '../../errors.js';
 import { fieldPosition } from '../../field/index.js';
 import type { FrameAssessment } from '../../field/types.js';
@@ -8,6 +9,8 @@ const FEWEST_CELLS = 3;
 /** Floor of a cell's error as a part of its size: pixel phase, neighbours and the response's own accuracy; the same for a single star. */
 const FLOOR = 0.01;
 const STAR_FLOOR = 0.03;
+/** Errors double for stars whose moment is this many times the sharpest frame's: wide discs are measured against a sky known less well. */
+const WIDE = 20;
 /** Scatter of single stars over their formal errors (neighbours, sky). */
 const STAR_SCATTER = 1.3;
 /** Positions that a fit with seeing free per frame needs. */
@@ -76,7 +79,7 @@ export function sweepData(frames: readonly SweepSource[], options: SweepOptions)
       placed.map(({ frame }) => frame.scale?.pixelPitchMicron ?? frame.header.pixelSizeMicron?.[0] ?? null),
     );
   return {
-    frames: sweep.sort((a, b) => a.outward - b.outward),
+    frames: doubtWideStars(sweep).sort((a, b) => a.outward - b.outward),
     leftOut,
     middleStep,
     micronPerStep,
@@ -96,6 +99,17 @@ export function sweepData(frames: readonly SweepSource[], options: SweepOptions)
     filter: first.header.filter,
     warnings,
   };
+}
+
+function doubtWideStars(frames: readonly SweepFrame[]): SweepFrame[] {
+  const sharpest = Math.min(...frames.map((frame) => median(frame.cells.map((cell) => cell.iso))));
+  return frames.map((frame) => ({
+    ...frame,
+    cells: frame.cells.map((cell) => {
+      const doubt = 1 + cell.iso / (WIDE * sharpest);
+      return { ...cell, isoError: doubt * cell.isoError, shearError: doubt * cell.shearError };
+    }),
+  }));
 }
 
 /** Position of a frame: the number at `{step}` of its name, or its header's. */
@@ -118,13 +132,14 @@ function cellsOf(frame: SweepSource): SweepCell[] {
   if (frame.starShapes !== undefined) {
     return frame.starShapes.flatMap((star) => {
       const error = Math.hypot(STAR_SCATTER * star.mError, STAR_FLOOR * ((star.mxx + star.myy) / 2));
-      return cellOf(star, error, 1, widthPx, heightPx);
+      return cellOf(star, star.fwhm, error, 1, widthPx, heightPx);
     });
   }
   return frame.field.cells.flatMap((cell) =>
     cell.mError > 0
       ? cellOf(
           cell,
+          cell.fwhmPx,
           Math.hypot(cell.mError, FLOOR * ((cell.mxx + cell.myy) / 2)),
           cell.stars,
           widthPx,
@@ -142,6 +157,7 @@ function cellOf(
     readonly mxy: number;
     readonly myy: number;
   },
+  fwhmPx: number,
   error: number,
   stars: number,
   widthPx: number,
@@ -162,6 +178,7 @@ function cellOf(
       // Photon noise of a half difference is 1/sqrt(2) of that of one component.
       shearError: error * Math.SQRT1_2,
       stars,
+      momentOverFwhm2: Math.sqrt(star.mxx * star.myy - star.mxy ** 2) / fwhmPx ** 2,
     },
   ];
 }

@@ -42,7 +42,7 @@ const HUBER = 2.5;
 const SEEING_SPREAD = 0.4;
 const SEEING_FLOOR = 0.06;
 /** Spread allowed to the logarithm of the discs' growth before it is known whether focal ratio and step size agree with the stars. */
-const GROWTH_LOOSE = 0.5;
+const GROWTH_LOOSE = 1;
 /** The same once they do: what is left are the focal ratio's rounding and an obstruction that nobody gave. */
 const GROWTH_TIGHT = 0.04;
 /** Cells' errors carry a floor; a fit that does much better than they say may lower the figures' errors by this factor of variance. */

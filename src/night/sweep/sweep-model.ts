@@ -110,7 +110,17 @@ export function predictWithDerivatives(
   into.dCross[SHARED_COUNT + 2] = 1;
 }
 
-/** Diameters of the light's ellipse along radius and tangent in FWHM of the undisturbed star (V = 0.2 FWHM^2), and its moment. */
+/** Diameters of the light's ellipse along radius and tangent for a star, in widths sqrt(5 V) of the undisturbed star. */
+export function discWidths(
+  shared: ArrayLike<number>,
+  own: OwnParameters,
+  cell: SweepCell,
+  outward: number,
+): { readonly along: number; readonly across: number } {
+  return discs(shared, own, cell, outward, 0, 0);
+}
+
+/** The same with the undisturbed moment and the widths per unit of defocus. */
 function discs(
   shared: ArrayLike<number>,
   own: OwnParameters,

@@ -74,7 +74,17 @@ function fitTile(
   const r2 = place.u ** 2 + place.v ** 2;
   const plane = fit.shared[0]! + fit.shared[1]! * place.u + fit.shared[2]! * place.v;
   const at = (curvature: number, extra: number): number => (plane + curvature * r2 + extra) * perUnit;
-  const centre: SweepCell = { ...place, r2, iso: 0, plus: 0, cross: 0, isoError: 1, shearError: 1, stars: 0 };
+  const centre: SweepCell = {
+    ...place,
+    r2,
+    iso: 0,
+    plus: 0,
+    cross: 0,
+    isoError: 1,
+    shearError: 1,
+    stars: 0,
+    momentOverFwhm2: NaN,
+  };
   const into: SweepPrediction = { iso: 0, plus: 0, cross: 0 };
   const mean = { logMoment: fit.shared[7]!, plus: 0, cross: 0 };
   const low = data.frames[0]!.outward - 0.05 * reach;

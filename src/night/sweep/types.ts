@@ -46,6 +46,8 @@ export interface SweepCell {
   readonly isoError: number;
   readonly shearError: number;
   readonly stars: number;
+  /** Root of the moments' determinant over FWHM^2: how winged the star is; NaN without a profile fit. */
+  readonly momentOverFwhm2: number;
 }
 
 /** One frame of a sweep. */
@@ -193,6 +195,10 @@ export interface SweepAssessment {
     readonly medianPx: number;
     readonly medianArcsec: number | null;
     readonly spreadPercent: number;
+    /** Adaptive moment over FWHM^2 of the stars in focus: 0.180 Gaussian, 0.200 Kolmogorov, 0.230 Moffat with beta 3. */
+    readonly momentOverFwhm2: number;
+    /** Exponent of the transfer function that goes with it. */
+    readonly exponent: number;
   };
   readonly spacing: SpacingVerdict;
   readonly flat: boolean | null;

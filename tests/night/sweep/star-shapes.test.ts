@@ -14,6 +14,7 @@ function table(
     myy: column(() => 2),
     mxy: column(() => 0.1),
     mError: column((i) => stars[i]!.error ?? 0.1),
+    fwhm: column(() => 3.2),
     flags: Uint16Array.from(stars, (star) => star.flags ?? 0),
   } as unknown as StarTable;
 }

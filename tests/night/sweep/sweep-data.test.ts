@@ -59,13 +59,14 @@ describe('the frames of a sweep', () => {
   });
 
   it('use single stars where they are at hand', () => {
-    const star = { x: 400, y: 300, mxx: 1, mxy: 0, myy: 1, mError: 0.01 };
+    const star = { x: 400, y: 300, mxx: 1, mxy: 0, myy: 1, mError: 0.01, fwhm: 2.2 };
     const data = sweepData(
       five.map((f) => ({ ...f, starShapes: [star, star, star, { ...star, mxx: -3 }] })),
       defaultSweepOptions,
     );
     expect(data.frames[0]?.cells).toHaveLength(3);
     expect(data.frames[0]?.cells[0]?.stars).toBe(1);
+    expect(data.frames[0]?.cells[0]?.momentOverFwhm2).toBeCloseTo(1 / 2.2 ** 2, 12);
   });
 
   it('name what is left out', () => {

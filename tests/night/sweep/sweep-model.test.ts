@@ -3,7 +3,18 @@ import { starResponse } from '../../../src/night/sweep/star-response.js';
 import { newDerivatives, predictCell, predictWithDerivatives } from '../../../src/night/sweep/sweep-model.js';
 
 const response = starResponse(0);
-const cell = { u: 0.4, v: -0.3, r2: 0.25, iso: 0, plus: 0, cross: 0, isoError: 1, shearError: 1, stars: 1 };
+const cell = {
+  u: 0.4,
+  v: -0.3,
+  r2: 0.25,
+  iso: 0,
+  plus: 0,
+  cross: 0,
+  isoError: 1,
+  shearError: 1,
+  stars: 1,
+  momentOverFwhm2: 0.2,
+};
 const shared = [12, 30, -20, 40, -15, Math.log(0.05), 0.2, Math.log(1.5)];
 const own = { logMoment: Math.log(1.4), plus: 0.1, cross: -0.05 };
 

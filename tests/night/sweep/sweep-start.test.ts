@@ -8,7 +8,20 @@ const frames = (sizes: readonly [outward: number, iso: number][]): SweepFrame[] 
     positionStep: outward,
     outward,
     stars: 3,
-    cells: [{ u: 0, v: 0, r2: 0, iso, plus: 0, cross: 0, isoError: 1, shearError: 1, stars: 3 }],
+    cells: [
+      {
+        u: 0,
+        v: 0,
+        r2: 0,
+        iso,
+        plus: 0,
+        cross: 0,
+        isoError: 1,
+        shearError: 1,
+        stars: 3,
+        momentOverFwhm2: 0.2,
+      },
+    ],
   }));
 
 it('starts at the lowest place of the parabola', () => {

@@ -65,7 +65,7 @@ export function madeSweep(change: Partial<SweepAssessment> = {}): SweepAssessmen
       larger: 'outwards',
       signGiven: false,
     },
-    seeing: { medianPx: 2.4, medianArcsec: 2.5, spreadPercent: 15 },
+    seeing: { medianPx: 2.4, medianArcsec: 2.5, spreadPercent: 15, momentOverFwhm2: 0.2, exponent: 5 / 3 },
     spacing: {
       verdict: 'cannot-tell',
       errorMm: null,
