@@ -1,65 +1,71 @@
-import { medianInPlace } from '../stats/index.js';
+import { choleskyInPlace, choleskySolveInPlace, medianInPlace } from '../stats/index.js';
 import type { TileGrid } from './background-surface.js';
 
+interface SkyGradient {
+  readonly percent: number | null;
+  readonly directionDeg: number | null;
+}
+
+const NONE: SkyGradient = { percent: null, directionDeg: null };
+const TERMS = 4;
+/** A grid this wide and high can tell a fall-off from the plane. */
+const ENOUGH_FOR_FALLOFF = 3;
+
 /**
- * Smooth gradient of the sky: plane through the tile levels (least squares, tiles that leave it by 3 spreads dropped).
+ * Smooth gradient of the sky: the plane in a least-squares fit of plane and round fall-off (r^2 from the centre) to the tile levels; tiles that leave it by 3 spreads
+ * are dropped.
  *
- * Returns highest minus lowest corner of the plane over the frame in per cent of `medianLevel`, and the direction in which the sky
- * gets brighter, degrees counter-clockwise from +x. Nulls when the level is not above zero or there are fewer than 2 x 2 tiles.
+ * The fall-off stands beside the plane so that the dark corners of a vignetted frame are neither taken for outliers nor for a slope; it is no part of the figure.
+ * Returns highest minus lowest corner of the plane over the frame in per cent of `medianLevel`, and the direction in which the plane gets brighter, degrees
+ * counter-clockwise from +x. Nulls when the level is not above zero or there are fewer than 2 x 2 tiles.
  */
-export function skyGradient(
-  grid: TileGrid,
-  medianLevel: number,
-): { readonly percent: number | null; readonly directionDeg: number | null } {
+export function skyGradient(grid: TileGrid, medianLevel: number): SkyGradient {
   const { columns, rows, values } = grid;
-  if (!(medianLevel > 0) || columns < 2 || rows < 2) return { percent: null, directionDeg: null };
+  if (!(medianLevel > 0) || columns < 2 || rows < 2) return NONE;
+  const size = Math.min(columns, rows) >= ENOUGH_FOR_FALLOFF ? TERMS : TERMS - 1;
+  const basis = tileBasis(columns, rows);
   const keep = new Uint8Array(values.length).fill(1);
-  let gx = 0;
-  let gy = 0;
   const residuals = new Float64Array(values.length);
+  let fit = new Float64Array(size);
   for (let round = 0; round < 4; round += 1) {
-    let n = 0;
-    let sx = 0;
-    let sy = 0;
-    let sv = 0;
-    let sxx = 0;
-    let sxy = 0;
-    let syy = 0;
-    let sxv = 0;
-    let syv = 0;
+    const normal = new Float64Array(size * size);
+    const right = new Float64Array(size);
     for (let k = 0; k < values.length; k += 1) {
       if (!keep[k] || !Number.isFinite(values[k])) continue;
-      const x = k % columns;
-      const y = (k - x) / columns;
-      const v = values[k];
-      n += 1;
-      sx += x;
-      sy += y;
-      sv += v;
-      sxx += x * x;
-      sxy += x * y;
-      syy += y * y;
-      sxv += x * v;
-      syv += y * v;
+      for (let i = 0; i < size; i += 1) {
+        right[i] += basis[TERMS * k + i] * values[k];
+        for (let j = 0; j <= i; j += 1) normal[i * size + j] += basis[TERMS * k + i] * basis[TERMS * k + j];
+      }
     }
-    const a = sxx - (sx * sx) / n;
-    const b = sxy - (sx * sy) / n;
-    const c = syy - (sy * sy) / n;
-    const p = sxv - (sx * sv) / n;
-    const q = syv - (sy * sv) / n;
-    const determinant = a * c - b * b;
-    if (!(determinant > 0)) return { percent: null, directionDeg: null };
-    gx = (c * p - b * q) / determinant;
-    gy = (a * q - b * p) / determinant;
-    const offset = (sv - gx * sx - gy * sy) / n;
+    if (!choleskyInPlace(normal, size)) return NONE;
+    choleskySolveInPlace(normal, size, right);
+    fit = right;
     for (let k = 0; k < values.length; k += 1) {
-      const x = k % columns;
-      residuals[k] = Math.abs(values[k] - offset - gx * x - (gy * (k - x)) / columns);
+      let model = 0;
+      for (let i = 0; i < size; i += 1) model += basis[TERMS * k + i] * fit[i];
+      residuals[k] = Math.abs(values[k] - model);
     }
-    const limit = 3 * 1.4826 * medianInPlace(Float64Array.from(residuals.filter((r) => !Number.isNaN(r))));
+    const spread = 1.4826 * medianInPlace(Float64Array.from(residuals.filter((r) => !Number.isNaN(r))));
+    // Values that all lie on the surface leave rounding errors only.
+    const limit = Math.max(3 * spread, 1e-9 * Math.abs(medianLevel));
     for (let k = 0; k < values.length; k += 1) keep[k] = residuals[k] <= limit ? 1 : 0;
   }
-  const span = Math.abs(gx) * columns + Math.abs(gy) * rows;
-  const direction = (Math.atan2(gy, gx) * 180) / Math.PI;
-  return { percent: (100 * span) / medianLevel, directionDeg: (direction + 360) % 360 };
+  const [, gx, gy] = fit;
+  return {
+    percent: (100 * 2 * (Math.abs(gx) + Math.abs(gy))) / medianLevel,
+    directionDeg: ((Math.atan2(gy / rows, gx / columns) * 180) / Math.PI + 360) % 360,
+  };
+}
+
+/** Per tile 1, x and y (-1..1 from border to border of the frame) and r^2 (1 in the corners). */
+function tileBasis(columns: number, rows: number): Float64Array {
+  const basis = new Float64Array(TERMS * columns * rows);
+  for (let k = 0; k < columns * rows; k += 1) {
+    const i = k % columns;
+    const x = (2 * i + 1) / columns - 1;
+    const y = (2 * ((k - i) / columns) + 1) / rows - 1;
+    const corner = columns * columns + rows * rows;
+    basis.set([1, x, y, ((x * columns) ** 2 + (y * rows) ** 2) / corner], TERMS * k);
+  }
+  return basis;
 }

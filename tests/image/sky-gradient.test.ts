@@ -22,6 +22,15 @@ describe('sky gradient', () => {
     expect(diagonal.directionDeg).toBeCloseTo(225, 6);
   });
 
+  it('is the plane alone where vignetting darkens the corners', () => {
+    const { percent, directionDeg } = skyGradient(
+      grid((i, j) => 100 - ((i - 4.5) ** 2 + (j - 3.5) ** 2) + 0.5 * i + 0.3 * j),
+      90,
+    );
+    expect(percent).toBeCloseTo((100 * (0.5 * 10 + 0.3 * 8)) / 90, 6);
+    expect(directionDeg).toBeCloseTo((Math.atan2(0.3, 0.5) * 180) / Math.PI, 6);
+  });
+
   it('is not moved by a bright galaxy in one corner', () => {
     const { percent } = skyGradient(
       grid((i, j) => 100 + i + (i < 2 && j < 2 ? 300 : 0)),
