@@ -185,7 +185,8 @@ function finish(
     noise[k] *= Math.abs(plane.scale);
   }
   const medianLevel = frameMedian(plane, map, level);
-  const gradient = skyGradient({ columns, rows, values: level }, medianLevel);
+  const frame = { across: plane.width / map.tileSizePx, down: plane.height / map.tileSizePx };
+  const gradient = skyGradient({ columns, rows, values: level }, medianLevel, frame);
   return {
     ...map,
     level,

@@ -1,6 +1,12 @@
 import { choleskyInPlace, choleskySolveInPlace, medianInPlace } from '../stats/index.js';
 import type { TileGrid } from './background-surface.js';
 
+/** Frame that the tiles lie on, in tiles: not whole numbers, since the last column and row are cut or stretched to fit. */
+export interface FrameInTiles {
+  readonly across: number;
+  readonly down: number;
+}
+
 interface SkyGradient {
   readonly percent: number | null;
   readonly directionDeg: number | null;
@@ -16,14 +22,19 @@ const ENOUGH_FOR_FALLOFF = 3;
  * are dropped.
  *
  * The fall-off stands beside the plane so that the dark corners of a vignetted frame are neither taken for outliers nor for a slope; it is no part of the figure.
+ * `frame` (default: the grid itself) is where the fall-off is centred and what the plane spans.
  * Returns highest minus lowest corner of the plane over the frame in per cent of `medianLevel`, and the direction in which the plane gets brighter, degrees
  * counter-clockwise from +x. Nulls when the level is not above zero or there are fewer than 2 x 2 tiles.
  */
-export function skyGradient(grid: TileGrid, medianLevel: number): SkyGradient {
+export function skyGradient(
+  grid: TileGrid,
+  medianLevel: number,
+  frame: FrameInTiles = { across: grid.columns, down: grid.rows },
+): SkyGradient {
   const { columns, rows, values } = grid;
   if (!(medianLevel > 0) || columns < 2 || rows < 2) return NONE;
   const size = Math.min(columns, rows) >= ENOUGH_FOR_FALLOFF ? TERMS : TERMS - 1;
-  const basis = tileBasis(columns, rows);
+  const basis = tileBasis(columns, rows, frame);
   const keep = new Uint8Array(values.length).fill(1);
   const residuals = new Float64Array(values.length);
   let fit = new Float64Array(size);
@@ -53,19 +64,19 @@ export function skyGradient(grid: TileGrid, medianLevel: number): SkyGradient {
   const [, gx, gy] = fit;
   return {
     percent: (100 * 2 * (Math.abs(gx) + Math.abs(gy))) / medianLevel,
-    directionDeg: ((Math.atan2(gy / rows, gx / columns) * 180) / Math.PI + 360) % 360,
+    directionDeg: ((Math.atan2(gy / frame.down, gx / frame.across) * 180) / Math.PI + 360) % 360,
   };
 }
 
 /** Per tile 1, x and y (-1..1 from border to border of the frame) and r^2 (1 in the corners). */
-function tileBasis(columns: number, rows: number): Float64Array {
+function tileBasis(columns: number, rows: number, { across, down }: FrameInTiles): Float64Array {
   const basis = new Float64Array(TERMS * columns * rows);
+  const corner = across * across + down * down;
   for (let k = 0; k < columns * rows; k += 1) {
     const i = k % columns;
-    const x = (2 * i + 1) / columns - 1;
-    const y = (2 * ((k - i) / columns) + 1) / rows - 1;
-    const corner = columns * columns + rows * rows;
-    basis.set([1, x, y, ((x * columns) ** 2 + (y * rows) ** 2) / corner], TERMS * k);
+    const x = (2 * i + 1) / across - 1;
+    const y = (2 * ((k - i) / columns) + 1) / down - 1;
+    basis.set([1, x, y, ((x * across) ** 2 + (y * down) ** 2) / corner], TERMS * k);
   }
   return basis;
 }

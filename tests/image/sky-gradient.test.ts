@@ -31,6 +31,25 @@ describe('sky gradient', () => {
     expect(directionDeg).toBeCloseTo((Math.atan2(0.3, 0.5) * 180) / Math.PI, 6);
   });
 
+  it('centres the fall-off on the frame where its last tiles are stretched', () => {
+    // 600 x 400 px in tiles of 64: the frame ends at 9.375 and 6.25 tiles.
+    const { percent, directionDeg } = skyGradient(
+      {
+        columns: 9,
+        rows: 6,
+        values: Float64Array.from({ length: 54 }, (_, k) => {
+          const x = (k % 9) + 0.5 - 4.6875;
+          const y = Math.floor(k / 9) + 0.5 - 3.125;
+          return 100 - x * x - y * y - x;
+        }),
+      },
+      90,
+      { across: 9.375, down: 6.25 },
+    );
+    expect(percent).toBeCloseTo((100 * 9.375) / 90, 6);
+    expect(directionDeg).toBeCloseTo(180, 6);
+  });
+
   it('is not moved by a bright galaxy in one corner', () => {
     const { percent } = skyGradient(
       grid((i, j) => 100 + i + (i < 2 && j < 2 ? 300 : 0)),
