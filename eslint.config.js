@@ -2,7 +2,7 @@ import js from '@eslint/js';
 import tseslint from 'typescript-eslint';
 
 export default tseslint.config(
-  { ignores: ['dist/', 'node_modules/', 'coverage/', 'sample-frames/'] },
+  { ignores: ['dist/', 'node_modules/', 'coverage/', 'sample-frames/', 'src/kernels/assembly/'] },
   js.configs.recommended,
   ...tseslint.configs.recommended,
   {

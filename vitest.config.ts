@@ -3,6 +3,7 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
+    globalSetup: 'tests/build-kernels.ts',
     testTimeout: 180_000,
     hookTimeout: 180_000,
     pool: 'forks',

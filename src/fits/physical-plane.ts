@@ -15,13 +15,13 @@ export interface PhysicalPlane {
  * with BLANK pixels, and for all other types, the result is 32-bit floats of physical values, NaN for no value.
  * `room` is where bytes widen to: 2 bytes a pixel; they may lie in its upper half.
  */
-export function physicalPlane(stored: StoredArray, scaling: Scaling, room: ArrayBuffer): PhysicalPlane {
+export function physicalPlane(stored: StoredArray, scaling: Scaling, room: Uint8Array): PhysicalPlane {
   const { bscale, bzero, blank } = scaling;
   if (stored instanceof Int16Array && !stored.includes(Number(blank ?? NaN))) {
     return { data: flipTopBits(stored), scale: bscale, zero: bzero - 32768 * bscale, blankCount: 0 };
   }
   if (stored instanceof Uint8Array && !stored.includes(Number(blank ?? NaN))) {
-    const data = new Uint16Array(room, 0, stored.length);
+    const data = new Uint16Array(room.buffer, room.byteOffset, stored.length);
     for (let i = 0; i < data.length; i++) data[i] = stored[i]!;
     return { data, scale: bscale, zero: bzero, blankCount: 0 };
   }

@@ -1,16 +1,23 @@
 /** Memory to reuse from frame to frame: one per worker; a plane read with it is valid until the next read. */
 export interface PixelScratch {
-  buffer: ArrayBuffer;
+  /** At least that many bytes, from `byteOffset` (a multiple of 16) on. */
+  readonly room: (bytes: number) => { readonly buffer: ArrayBuffer; readonly byteOffset: number };
 }
 
 export function createScratch(): PixelScratch {
-  return { buffer: new ArrayBuffer(0) };
+  let buffer = new ArrayBuffer(0);
+  return {
+    room: (bytes) => {
+      if (buffer.byteLength < bytes) buffer = new ArrayBuffer(bytes);
+      return { buffer, byteOffset: 0 };
+    },
+  };
 }
 
-/** An ArrayBuffer of at least that many bytes: the scratch's own when it is large enough. */
-export function scratchBuffer(bytes: number, scratch: PixelScratch | undefined): ArrayBuffer {
+/** At least that many bytes, a multiple of 8: in the scratch when there is one. */
+export function scratchBytes(bytes: number, scratch: PixelScratch | undefined): Uint8Array {
   const needed = Math.ceil(bytes / 8) * 8;
-  if (!scratch) return new ArrayBuffer(needed);
-  if (scratch.buffer.byteLength < needed) scratch.buffer = new ArrayBuffer(needed);
-  return scratch.buffer;
+  if (!scratch) return new Uint8Array(needed);
+  const { buffer, byteOffset } = scratch.room(needed);
+  return new Uint8Array(buffer, byteOffset, needed);
 }

@@ -1,6 +1,6 @@
 import { FitsFormatError } from '../errors.js';
 import type { FitsFile, FitsHdu } from './fits-file.js';
-import { scratchBuffer } from './pixel-scratch.js';
+import { scratchBytes } from './pixel-scratch.js';
 import type { PixelScratch } from './pixel-scratch.js';
 import { decodeTiles } from './tiles/decode-tiles.js';
 import { TileError } from './tiles/tile-error.js';
@@ -12,14 +12,16 @@ export type StoredArray = Uint8Array | Int16Array | Int32Array | BigInt64Array |
 export interface StoredPixels {
   /** As many numbers as are sound, in the buffer given (8-bit ones in its upper part). */
   readonly stored: StoredArray;
-  /** The buffer, with room for 2 bytes a pixel at least. */
-  readonly room: ArrayBuffer;
+  /** The memory they lie in, with room for 2 bytes a pixel at least. */
+  readonly room: Uint8Array;
   /** Why there are fewer pixels than asked for, or null. */
   readonly problem: string | null;
 }
 
-/** View part of a buffer as numbers of a BITPIX. */
-export function typedView(buffer: ArrayBuffer, offset: number, length: number, bitpix: number): StoredArray {
+/** View part of some bytes as numbers of a BITPIX. */
+export function typedView(room: Uint8Array, fromByte: number, length: number, bitpix: number): StoredArray {
+  const buffer = room.buffer as ArrayBuffer;
+  const offset = room.byteOffset + fromByte;
   switch (bitpix) {
     case 8:
       return new Uint8Array(buffer, offset, length);
@@ -38,8 +40,8 @@ export function typedView(buffer: ArrayBuffer, offset: number, length: number, b
   }
 }
 
-function swapToNative(buffer: ArrayBuffer, offset: number, bytes: number, pixelBytes: number): void {
-  const view = Buffer.from(buffer, offset, bytes);
+function swapToNative(bytes: Uint8Array, pixelBytes: number): void {
+  const view = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   if (pixelBytes === 2) view.swap16();
   else if (pixelBytes === 4) view.swap32();
   else if (pixelBytes === 8) view.swap64();
@@ -70,14 +72,12 @@ function readPlain(
 ): StoredPixels {
   const pixelBytes = Math.abs(hdu.bitpix) / 8;
   const there = Math.max(0, Math.min(count, Math.floor(hdu.availableBytes / pixelBytes) - from));
-  const room = scratchBuffer(there * Math.max(2, pixelBytes), scratch);
+  const room = scratchBytes(there * Math.max(2, pixelBytes), scratch);
   // 8-bit pixels go to the upper half, from where they widen upwards in place.
   const offset = pixelBytes === 1 ? there : 0;
-  const got = file.source.read(
-    new Uint8Array(room, offset, there * pixelBytes),
-    hdu.dataOffset + from * pixelBytes,
-  );
-  swapToNative(room, offset, there * pixelBytes, pixelBytes);
+  const bytes = room.subarray(offset, offset + there * pixelBytes);
+  const got = file.source.read(bytes, hdu.dataOffset + from * pixelBytes);
+  swapToNative(bytes, pixelBytes);
   const pixels = Math.floor(got / pixelBytes);
   const percent = Math.floor((100 * hdu.availableBytes) / hdu.structure.dataBytes);
   return {
@@ -116,7 +116,7 @@ function readTiles(
   }
   const bytes = new Uint8Array(hdu.availableBytes);
   const got = file.source.read(bytes, hdu.dataOffset);
-  const room = scratchBuffer(count * Math.max(2, pixelBytes), scratch);
+  const room = scratchBytes(count * Math.max(2, pixelBytes), scratch);
   const stored = typedView(room, pixelBytes === 1 ? count : 0, count, hdu.bitpix);
   try {
     const { header, axes, bitpix } = hdu;

@@ -1,5 +1,5 @@
 import type { PixelPlane } from '../fits/types.js';
-import { medianInPlace, groupedNormalCore, normalCore } from '../stats/index.js';
+import { medianInPlace, groupedNormalCore, normalCoreOf } from '../stats/index.js';
 import { interpolateTiles } from './background-at.js';
 import { fillHoles, rejectOutlyingTiles, smoothTiles } from './background-surface.js';
 import { pixelQuantum } from './quantum.js';
@@ -86,23 +86,17 @@ function coarseLevels(
 ): { level: Float64Array; noise: Float64Array } {
   const step = tileSizePx >= 96 ? 4 : tileSizePx >= 48 ? 2 : 1;
   const sampler = makeTileSampler(plane, tileSizePx, tileSizePx >= 96 ? 11 : 3, step, quantum);
-  const darkSide = new Float64Array(sampler.buffer.length);
   const level = new Float64Array(columns * rows).fill(NaN);
   const noise = new Float64Array(columns * rows).fill(NaN);
   for (let j = 0; j < rows; j += 1) {
     for (let i = 0; i < columns; i += 1) {
       const n = sampler.gather(...bounds(i, j));
       if (n < MIN_SAMPLES) continue;
-      const { buffer } = sampler;
-      const copy = darkSide.subarray(0, n);
-      copy.set(buffer.subarray(0, n));
-      const median = medianInPlace(copy, n);
+      const median = sampler.median(n);
       // Spread from the dark side alone: stars only add light.
-      let m = 0;
-      for (let s = 0; s < n; s += 1) if (copy[s] <= median) copy[m++] = median - copy[s];
-      const sd = 1.4826 * medianInPlace(copy, m);
+      const sd = 1.4826 * sampler.medianBelow(n, median);
       // In a crowd the median itself stands on starlight.
-      const core = normalCore(buffer, n, { mean: median, sd }, 3, TRUSTED_ABOVE);
+      const core = normalCoreOf(sampler.sumsWithin(n), { mean: median, sd }, 3, TRUSTED_ABOVE);
       const isSane = core.used >= n / 4 && core.mean < median && core.mean > median - sd;
       level[j * columns + i] = isSane ? core.mean : median;
       noise[j * columns + i] = sd;
@@ -133,11 +127,12 @@ function residualCore(
   const half = (map.tileSizePx - 1) / 2;
   const atCorner = surface[j * map.columns + i] - half * (sx + sy);
   if (!(sd > 0)) return null;
-  let n = sampler.gatherQuiet(x0, y0, x1, y1, atCorner, sx, sy, 0);
+  let n = sampler.gatherQuiet(x0, y0, x1, y1, atCorner, sx, sy);
   const isQuiet = n >= MIN_SAMPLES;
-  if (!isQuiet) n = sampler.gatherResiduals(x0, y0, x1, y1, atCorner, sx, sy, 0);
+  if (!isQuiet) n = sampler.gatherResiduals(x0, y0, x1, y1, atCorner, sx, sy);
   if (n < MIN_SAMPLES) return null;
-  const core = normalCore(sampler.buffer, n, { mean: 0, sd }, 3, isQuiet ? QUIET_ABOVE : TRUSTED_ABOVE);
+  const above = isQuiet ? QUIET_ABOVE : TRUSTED_ABOVE;
+  const core = normalCoreOf(sampler.sumsWithin(n), { mean: 0, sd }, 3, above);
   if (core.used < MIN_SAMPLES / 2 || !(core.sd > 0) || Math.abs(core.mean) > 5 * sd) return null;
   return { mean: surface[j * map.columns + i] + core.mean, sd: core.sd };
 }
@@ -150,9 +145,9 @@ function roundedCore(
   start: { readonly mean: number; readonly sd: number },
 ): { readonly mean: number; readonly sd: number } | null {
   const level = start.mean;
-  let n = sampler.gatherQuiet(...bounds, level, 0, 0, 0);
+  let n = sampler.gatherQuiet(...bounds, level, 0, 0);
   const isQuiet = n >= MIN_SAMPLES;
-  if (!isQuiet) n = sampler.gatherResiduals(...bounds, level, 0, 0, 0);
+  if (!isQuiet) n = sampler.gatherResiduals(...bounds, level, 0, 0);
   if (n < MIN_SAMPLES) return null;
   const above = isQuiet ? QUIET_ABOVE : undefined;
   const core = groupedNormalCore(sampler.buffer, n, quantum, { mean: 0, sd: start.sd }, above);

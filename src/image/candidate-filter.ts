@@ -14,7 +14,7 @@ export interface FilteredPeak {
   readonly dy: number;
 }
 
-/** Gaussian matched filter on a 5 x 5 box about local maxima, with a 7 x 7 ring for the surroundings. */
+/** Gaussian matched filter on a 5 x 5 box about local maxima, with a 7 x 7 ring for the surroundings. Null for a peak that does not reach `threshold`. */
 export function makeCandidateFilter(
   fwhm: number,
 ): (
@@ -23,7 +23,8 @@ export function makeCandidateFilter(
   k: number,
   level: number,
   noise: number,
-) => FilteredPeak {
+  threshold: number,
+) => FilteredPeak | null {
   const sigma = fwhm / 2.3548;
   const weights = new Float64Array(25);
   let sumWeights = 0;
@@ -39,12 +40,14 @@ export function makeCandidateFilter(
   const perFlux = sumSquares / sumWeights;
   const root = Math.sqrt(sumSquares);
   const ring = new Float64Array(24);
-  return (image, stride, k, level, noise) => {
+  return (image, stride, k, level, noise, threshold) => {
     let signal = 0;
     for (let j = 0; j < 5; j += 1) {
       const row = k + (j - 2) * stride - 2;
       for (let i = 0; i < 5; i += 1) signal += weights[5 * j + i] * (image[row + i] - level);
     }
+    const snr = signal / (root * noise);
+    if (!(snr > threshold)) return null;
     let n = 0;
     for (let i = -3; i <= 3; i += 1) {
       ring[n++] = image[k - 3 * stride + i];
@@ -63,7 +66,7 @@ export function makeCandidateFilter(
     const curveX = 2 * centre - left - right;
     const curveY = 2 * centre - down - up;
     return {
-      snr: signal / (root * noise),
+      snr,
       ringSnr: (signal - Math.max(0, around) * sumWeights) / (root * noise),
       ringLevel: around / noise,
       flux: signal / perFlux,

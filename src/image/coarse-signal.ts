@@ -1,6 +1,7 @@
 import type { PixelPlane } from '../fits/types.js';
+import { residentPixels } from '../kernels/index.js';
 import { greenParity } from './green-sites.js';
-import { skyLine } from './sky-line.js';
+import { SKY_RUN, skyLine } from './sky-line.js';
 import type { BackgroundMap } from './types.js';
 
 /** Frame reduced to blocks: mean light above the sky of each block, in units of the block mean's noise. */
@@ -25,37 +26,34 @@ export function coarseSignal(
   bin: number,
   rowStep: number,
 ): CoarseSignal {
-  const { data, width } = plane;
+  const pixels = residentPixels(plane.data);
+  const area = pixels.workArea();
   const parity = greenParity(plane.mosaic);
-  const columns = Math.floor(width / bin);
+  const columns = Math.floor(plane.width / bin);
   const rows = Math.floor(plane.height / bin);
   const values = new Float32Array(columns * rows);
-  const first = parity === null ? 0 : 1;
-  const step = parity === null ? 1 : 2;
-  const level = new Float64Array(columns);
-  const noise = new Float64Array(columns);
+  const level = area.floats(Math.ceil(columns / SKY_RUN));
+  const noise = area.floats(Math.ceil(columns / SKY_RUN));
+  const line = area.floats(columns);
   for (let row = 0; row < rows; row += 1) {
     if (row % SKY_ROWS === 0)
-      skyLine(plane, background, bin, row + (SKY_ROWS - 1) / 2, columns, level, noise);
-    for (let column = 0; column < columns; column += 1) {
-      const sky = level[column];
-      const top = sky + CEILING * noise[column];
-      let sum = 0;
-      let n = 0;
-      for (let py = row * bin; py < row * bin + bin; py += rowStep) {
-        const x0 = column * bin;
-        const start = py * width + x0 + (first === 0 ? 0 : (x0 + py + (parity ?? 0)) & 1);
-        const end = py * width + x0 + bin;
-        for (let k = start; k < end; k += step) {
-          const v = data[k];
-          if (v !== v) continue;
-          sum += v < top ? v : top;
-          n += 1;
-        }
-      }
-      values[row * columns + column] =
-        n > 0 && noise[column] > 0 ? ((sum / n - sky) * Math.sqrt(n)) / noise[column] : 0;
-    }
+      skyLine(plane, background, bin, row + (SKY_ROWS - 1) / 2, columns, level.view, noise.view);
+    pixels.kernels.blockSignal(
+      pixels.address,
+      pixels.isFloat,
+      plane.width,
+      bin,
+      rowStep,
+      parity ?? -1,
+      row,
+      columns,
+      SKY_RUN,
+      level.address,
+      noise.address,
+      CEILING,
+      line.address,
+    );
+    values.set(line.view, row * columns);
   }
   return { bin, columns, rows, values };
 }

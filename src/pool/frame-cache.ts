@@ -31,7 +31,7 @@ const defaultMostBytes = 512 * 1024 * 1024;
 const pictureLevels: readonly FrameOptions['pictures'][] = ['none', 'preview', 'all', 'corners'];
 
 /** Folders whose code decides what is measured. */
-const measuringFolders = ['errors', 'fits', 'optics', 'stats', 'image', 'stars', 'field'];
+const measuringFolders = ['errors', 'kernels', 'fits', 'optics', 'stats', 'image', 'stars', 'field'];
 
 /** Changes whenever the measuring code changes, so that no entry outlives the code that made it. */
 function codeStamp(): string {

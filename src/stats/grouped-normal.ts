@@ -10,7 +10,7 @@ const INV_SQRT_2PI = 1 / Math.sqrt(2 * Math.PI);
  * `values` must be multiples of `step` apart. The sd is that of the continuous quantity, before rounding. Fewer than 8 values: the start comes back.
  */
 export function groupedNormalCore(
-  values: Float64Array,
+  values: Float64Array | Float32Array,
   count: number,
   step: number,
   start: { readonly mean: number; readonly sd: number },

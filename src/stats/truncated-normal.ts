@@ -12,6 +12,13 @@ const INV_SQRT_2PI = 1 / Math.sqrt(2 * Math.PI);
 const density = (z: number): number => INV_SQRT_2PI * Math.exp(-0.5 * z * z);
 const cumulative = (z: number): number => 0.5 * (1 + errorFunction(z / Math.SQRT2));
 
+/** Number, sum and sum of squares of (value - centre) over the entries of a sample in [low, high]. */
+export type SumsWithin = (
+  centre: number,
+  low: number,
+  high: number,
+) => { readonly n: number; readonly sum: number; readonly squares: number };
+
 /**
  * Mean and standard deviation of the normal distribution behind a sample that carries extra light on its high side.
  *
@@ -27,22 +34,36 @@ export function normalCore(
   below = 3,
   above = 1,
 ): NormalCore {
-  let { mean, sd } = start;
-  let used = 0;
-  for (let iteration = 0; iteration < 12; iteration += 1) {
-    const low = mean - below * sd;
-    const high = mean + above * sd;
+  const sums: SumsWithin = (centre, low, high) => {
     let n = 0;
     let sum = 0;
     let squares = 0;
     for (let i = 0; i < count; i += 1) {
       const v = values[i];
       if (v < low || v > high) continue;
-      const d = v - mean;
+      const d = v - centre;
       n += 1;
       sum += d;
       squares += d * d;
     }
+    return { n, sum, squares };
+  };
+  return normalCoreOf(sums, start, below, above);
+}
+
+/** The same of a sample that lies elsewhere and is known by its sums. */
+export function normalCoreOf(
+  sumsWithin: SumsWithin,
+  start: { readonly mean: number; readonly sd: number },
+  below = 3,
+  above = 1,
+): NormalCore {
+  let { mean, sd } = start;
+  let used = 0;
+  for (let iteration = 0; iteration < 12; iteration += 1) {
+    const low = mean - below * sd;
+    const high = mean + above * sd;
+    const { n, sum, squares } = sumsWithin(mean, low, high);
     used = n;
     if (n < 8 || !(sd > 0)) break;
     const inMean = sum / n;

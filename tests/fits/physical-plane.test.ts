@@ -5,7 +5,7 @@ import type { StoredArray } from '../../src/fits/stored-image.js';
 
 const scaling = { bscale: 1, bzero: 0, blank: null };
 const values = (plane: PhysicalPlane): number[] => [...plane.data].map((v) => v * plane.scale + plane.zero);
-const room = (): ArrayBuffer => new ArrayBuffer(64);
+const room = (): Uint8Array => new Uint8Array(64);
 
 describe('physicalPlane', () => {
   it('keeps 16-bit integers, signed or unsigned, in order', () => {
@@ -22,11 +22,11 @@ describe('physicalPlane', () => {
   });
 
   it('widens bytes in place', () => {
-    const buffer = new ArrayBuffer(8);
-    const upper = new Uint8Array(buffer, 4, 4);
+    const bytes = new Uint8Array(8);
+    const upper = bytes.subarray(4);
     upper.set([1, 2, 250, 255]);
-    const plane = physicalPlane(upper, { ...scaling, bscale: 2, bzero: -128 }, buffer);
-    expect(plane.data.buffer).toBe(buffer);
+    const plane = physicalPlane(upper, { ...scaling, bscale: 2, bzero: -128 }, bytes);
+    expect(plane.data.buffer).toBe(bytes.buffer);
     expect(values(plane)).toEqual([-126, -124, 372, 382]);
   });
 
@@ -39,7 +39,7 @@ describe('physicalPlane', () => {
     const plane = physicalPlane(
       stored,
       { bscale: 0.5, bzero: 10, blank },
-      new ArrayBuffer(stored.byteLength * 2),
+      new Uint8Array(stored.byteLength * 2),
     );
     expect(plane.data).toBeInstanceOf(Float32Array);
     expect([...plane.data]).toEqual([10.5, NaN, 11.5]);

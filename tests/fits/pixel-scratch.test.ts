@@ -1,16 +1,16 @@
 import { describe, expect, it } from 'vitest';
-import { createScratch, scratchBuffer } from '../../src/fits/pixel-scratch.js';
+import { createScratch, scratchBytes } from '../../src/fits/pixel-scratch.js';
 
-describe('scratchBuffer', () => {
+describe('scratchBytes', () => {
   it('grows, and is kept while it is large enough', () => {
     const scratch = createScratch();
-    const first = scratchBuffer(1001, scratch);
+    const first = scratchBytes(1001, scratch);
     expect(first.byteLength).toBe(1008);
-    expect(scratchBuffer(500, scratch)).toBe(first);
-    expect(scratchBuffer(5000, scratch)).not.toBe(first);
+    expect(scratchBytes(500, scratch).buffer).toBe(first.buffer);
+    expect(scratchBytes(5000, scratch).buffer).not.toBe(first.buffer);
   });
 
-  it('is a new buffer without a scratch', () => {
-    expect(scratchBuffer(8, undefined)).not.toBe(scratchBuffer(8, undefined));
+  it('is new memory without a scratch', () => {
+    expect(scratchBytes(8, undefined).buffer).not.toBe(scratchBytes(8, undefined).buffer);
   });
 });

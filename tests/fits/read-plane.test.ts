@@ -56,7 +56,7 @@ describe('readPlane', () => {
     const small = openFitsBytes('b.fits', fitsBytes({ bitpix: 16, axes: [40, 30] }));
     const bytes = openFitsBytes('c.fits', fitsBytes({ bitpix: 8, axes: [40, 30] }));
     readPlane(large, large.hdus[0]!, { scratch });
-    const { buffer } = scratch;
+    const { buffer } = scratch.room(1);
     const plane = readPlane(small, small.hdus[0]!, { scratch });
     expect(plane.data.buffer).toBe(buffer);
     expect(plane.data).toHaveLength(1200);

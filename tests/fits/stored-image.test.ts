@@ -21,6 +21,6 @@ describe('readStoredPixels', () => {
 
 describe('typedView', () => {
   it('throws for a BITPIX that is none', () => {
-    expect(() => typedView(new ArrayBuffer(8), 0, 1, 24)).toThrow(RangeError);
+    expect(() => typedView(new Uint8Array(8), 0, 1, 24)).toThrow(RangeError);
   });
 });

@@ -20,7 +20,8 @@ describe('candidate filter', () => {
       centre,
       100,
       4,
-    );
+      5,
+    )!;
     // 5 x 5 pixels hold all but a few thousandths of such a star.
     const whole = (50 * Math.PI * fwhm * fwhm) / (4 * Math.LN2);
     expect(Math.abs(flux / whole - 1)).toBeLessThan(0.02);
@@ -35,7 +36,8 @@ describe('candidate filter', () => {
       centre,
       100,
       4,
-    );
+      5,
+    )!;
     expect(snr).toBeGreaterThan(15);
     expect(Math.abs(ringSnr)).toBeLessThan(0.01);
   });
@@ -47,8 +49,21 @@ describe('candidate filter', () => {
       centre,
       100,
       4,
-    );
+      5,
+    )!;
     expect(peak.dx).toBeGreaterThan(0.15);
     expect(peak.dy).toBeLessThan(-0.1);
+  });
+
+  it('says nothing of a peak under the threshold', () => {
+    const peak = makeCandidateFilter(2.2)(
+      image((dx, dy) => 100 + 5 * star(dx, dy, 2.2)),
+      side,
+      centre,
+      100,
+      4,
+      5,
+    );
+    expect(peak).toBeNull();
   });
 });

@@ -27,7 +27,7 @@ describe('tile sampler', () => {
   it('subtracts a plane and leaves blanks out', () => {
     const plane = planeOf(6, 6, (x, y) => (x === 1 ? NaN : 3 + 2 * x + 5 * y), { asFloat: true });
     const sampler = makeTileSampler(plane, 6, 1, 1, 0);
-    const n = sampler.gatherResiduals(0, 0, 6, 6, 3, 2, 5, 0);
+    const n = sampler.gatherResiduals(0, 0, 6, 6, 3, 2, 5);
     expect(n).toBe(30);
     for (let k = 0; k < n; k += 1) expect(sampler.buffer[k]).toBeCloseTo(0, 4);
   });
@@ -35,7 +35,7 @@ describe('tile sampler', () => {
   it('takes quiet pixels only where the pixels two away are no brighter than the reference', () => {
     const plane = planeOf(20, 20, (x, y) => (x >= 10 ? 130 : x === 4 && y === 4 ? 900 : 100));
     const sampler = makeTileSampler(plane, 20, 1, 1, 0);
-    const n = sampler.gatherQuiet(0, 0, 20, 20, 100, 0, 0, 0);
+    const n = sampler.gatherQuiet(0, 0, 20, 20, 100, 0, 0);
     // Rows and columns 2..17 can be judged; columns 8 and up see the bright half, eight pixels see the bright one, which itself is kept.
     expect(n).toBe(16 * 6 - 8);
     expect([...sampler.buffer.slice(0, n)].filter((v) => v !== 0)).toEqual([800]);
@@ -45,7 +45,7 @@ describe('tile sampler', () => {
     const plane = planeOf(9, 9, (x) => (x % 2 === 0 ? NaN : 5), { asFloat: true });
     const sampler = makeTileSampler(plane, 9, 1, 1, 0);
     // Columns 3 and 5 of rows 2..6.
-    expect(sampler.gatherQuiet(0, 0, 9, 9, 5, 0, 0, 0)).toBe(10);
+    expect(sampler.gatherQuiet(0, 0, 9, 9, 5, 0, 0)).toBe(10);
   });
 
   it('spreads rounded values over one step with the mean kept', () => {
@@ -61,6 +61,20 @@ describe('tile sampler', () => {
     expect(Math.min(...values)).toBeGreaterThanOrEqual(19.5);
     expect(Math.max(...values)).toBeLessThanOrEqual(20.5);
     expect(values.reduce((s, v) => s + v, 0) / n).toBeCloseTo(20, 2);
+  });
+
+  it('knows the statistics of what it gathered', () => {
+    const sampler = makeTileSampler(
+      planeOf(5, 5, (x, y) => 5 * y + x),
+      5,
+      1,
+      1,
+      0,
+    );
+    const n = sampler.gather(0, 0, 5, 5);
+    expect(sampler.median(n)).toBe(12);
+    expect(sampler.medianBelow(n, 12)).toBe(6);
+    expect(sampler.sumsWithin(n)(10, 9, 12)).toEqual({ n: 4, sum: 2, squares: 6 });
   });
 
   it('refuses an even row step', () => {

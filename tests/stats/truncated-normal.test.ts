@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { normalCore } from '../../src/stats/truncated-normal.js';
+import { normalCore, normalCoreOf } from '../../src/stats/truncated-normal.js';
 import { seededRandom } from '../scenes/random.js';
 
 function sample(count: number, seed: number, contamination: number): Float64Array {
@@ -33,5 +33,24 @@ describe('normal core', () => {
       mean: 7,
       sd: 0,
     });
+  });
+
+  it('is the same from the sums of a sample as from the sample', () => {
+    const values = sample(5000, 3, 0.1);
+    const start = { mean: 101, sd: 6 };
+    const core = normalCoreOf(
+      (centre, low, high) => {
+        const inside = values.filter((v) => v >= low && v <= high).map((v) => v - centre);
+        return {
+          n: inside.length,
+          sum: inside.reduce((s, d) => s + d, 0),
+          squares: inside.reduce((s, d) => s + d * d, 0),
+        };
+      },
+      start,
+      3,
+      0.8,
+    );
+    expect(core).toEqual(normalCore(values, values.length, start, 3, 0.8));
   });
 });

@@ -1,0 +1,27 @@
+/** Four pixels from `at` as floats, whatever the stored type. */
+export function load4<T>(at: usize): v128 {
+  if (sizeof<T>() == 2) return f32x4.convert_i32x4_u(v128.load_ext<u16>(at));
+  return v128.load(at);
+}
+
+/** One pixel as a float. */
+export function load1<T>(at: usize): f32 {
+  if (sizeof<T>() == 2) return <f32>load<u16>(at);
+  return load<f32>(at);
+}
+
+/** Sum of four lanes. */
+export function sum4(v: v128): f64 {
+  return (
+    <f64>f32x4.extract_lane(v, 0) +
+    <f64>f32x4.extract_lane(v, 1) +
+    <f64>f32x4.extract_lane(v, 2) +
+    <f64>f32x4.extract_lane(v, 3)
+  );
+}
+
+/** Lanes that count on a colour mosaic when the first of them has parity `first` (0: it is green); all for -1. */
+export function greenLanes(first: i32): v128 {
+  if (first < 0) return i32x4.splat(-1);
+  return first == 0 ? i32x4(-1, 0, -1, 0) : i32x4(0, -1, 0, -1);
+}

@@ -1,0 +1,120 @@
+import { sum4 } from './lanes';
+
+/** Entries below a trial value, and the values next to it: results of the last `split`. */
+let below: i32 = 0;
+let highestBelow: f32 = 0;
+let lowestFrom: f32 = 0;
+
+/** Counts the entries under `trial`. The array is padded to a multiple of 4 with +Infinity. */
+function split(values: usize, count: i32, trial: f32): void {
+  const limit = f32x4.splat(trial);
+  let counts = i32x4.splat(0);
+  let low = f32x4.splat(-Infinity);
+  let high = f32x4.splat(Infinity);
+  const end = values + ((<usize>count) << 2);
+  for (let at = values; at < end; at += 16) {
+    const v = v128.load(at);
+    const isBelow = f32x4.lt(v, limit);
+    counts = i32x4.sub(counts, isBelow);
+    low = f32x4.max(low, v128.bitselect(v, f32x4.splat(-Infinity), isBelow));
+    high = f32x4.min(high, v128.bitselect(f32x4.splat(Infinity), v, isBelow));
+  }
+  below =
+    i32x4.extract_lane(counts, 0) +
+    i32x4.extract_lane(counts, 1) +
+    i32x4.extract_lane(counts, 2) +
+    i32x4.extract_lane(counts, 3);
+  highestBelow = max(
+    max(f32x4.extract_lane(low, 0), f32x4.extract_lane(low, 1)),
+    max(f32x4.extract_lane(low, 2), f32x4.extract_lane(low, 3)),
+  );
+  lowestFrom = min(
+    min(f32x4.extract_lane(high, 0), f32x4.extract_lane(high, 1)),
+    min(f32x4.extract_lane(high, 2), f32x4.extract_lane(high, 3)),
+  );
+}
+
+function pad(values: usize, count: i32): void {
+  for (let i = count; i & 3; i += 1) store<f32>(values + ((<usize>i) << 2), Infinity);
+}
+
+/**
+ * The k-th smallest of `count` floats: bounds that are values themselves close in on it, by interpolation between the counts and, every third time, by halving.
+ */
+function select(values: usize, count: i32, k: i32): f32 {
+  let low = Infinity as f32;
+  let high = -Infinity as f32;
+  for (let i = 0; i < count; i += 1) {
+    const v = load<f32>(values + ((<usize>i) << 2));
+    low = min(low, v);
+    high = max(high, v);
+  }
+  let belowLow = 0;
+  let belowHigh = count;
+  for (let turn = 0; low < high; turn += 1) {
+    const part: f32 = turn % 3 == 2 ? 0.5 : (<f32>(k - belowLow) + <f32>0.5) / <f32>(belowHigh - belowLow);
+    let trial = low + (high - low) * part;
+    if (!(trial > low)) trial = high;
+    split(values, count, trial);
+    if (below > k) {
+      high = highestBelow;
+      belowHigh = below;
+    } else {
+      low = lowestFrom;
+      belowLow = below;
+    }
+  }
+  return low;
+}
+
+/** Median of the first `count` floats (not reordered; room for three more behind them); the mean of the middle two when their number is even. NaN for none. */
+export function median(values: usize, count: i32): f64 {
+  if (count == 0) return NaN;
+  pad(values, count);
+  const upper = select(values, count, count >> 1);
+  if (count & 1) return upper;
+  split(values, count, upper);
+  const lower = below == count >> 1 ? highestBelow : upper;
+  return (<f64>lower + <f64>upper) / 2;
+}
+
+/** Median distance of the entries at or under `centre` from it: a spread that light on top of the sky does not widen. Uses `room` for as many floats. */
+export function medianBelow(values: usize, count: i32, centre: f64, room: usize): f64 {
+  let n = 0;
+  const c = <f32>centre;
+  for (let i = 0; i < count; i += 1) {
+    const v = load<f32>(values + ((<usize>i) << 2));
+    if (v > c) continue;
+    store<f32>(room + ((<usize>n) << 2), c - v);
+    n += 1;
+  }
+  return median(room, n);
+}
+
+/** Number, sum and sum of squares of (value - centre) over the entries in [low, high]: three doubles to `out`. */
+export function sumsWithin(values: usize, count: i32, centre: f64, low: f64, high: f64, out: usize): void {
+  const c = f32x4.splat(<f32>centre);
+  const from = f32x4.splat(<f32>low);
+  const to = f32x4.splat(<f32>high);
+  pad(values, count);
+  let counts = i32x4.splat(0);
+  let sums = f32x4.splat(0);
+  let squares = f32x4.splat(0);
+  const end = values + ((<usize>count) << 2);
+  for (let at = values; at < end; at += 16) {
+    const v = v128.load(at);
+    const isIn = v128.and(f32x4.ge(v, from), f32x4.le(v, to));
+    const d = v128.and(f32x4.sub(v, c), isIn);
+    counts = i32x4.sub(counts, isIn);
+    sums = f32x4.add(sums, d);
+    squares = f32x4.add(squares, f32x4.mul(d, d));
+  }
+  const n =
+    i32x4.extract_lane(counts, 0) +
+    i32x4.extract_lane(counts, 1) +
+    i32x4.extract_lane(counts, 2) +
+    i32x4.extract_lane(counts, 3);
+  store<f64>(out, <f64>n);
+  store<f64>(out + 8, sum4(sums));
+  store<f64>(out + 16, sum4(squares));
+}

@@ -1,0 +1,8 @@
+export {
+  createPixelMemory,
+  residentPixels,
+  type PixelMemory,
+  type Placed,
+  type ResidentPixels,
+  type WorkArea,
+} from './pixel-memory.js';

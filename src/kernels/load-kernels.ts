@@ -1,0 +1,96 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+
+/**
+ * Functions of the WebAssembly module. Addresses are byte offsets in its memory; booleans are 0 or 1; `parity` is -1 for a monochrome plane, else that of the green sites.
+ * What each one does, and in which unit, stands with its source in `assembly/`.
+ */
+export interface KernelExports {
+  readonly memory: WebAssembly.Memory;
+  readonly unsignedFromBigEndian: (pixels: number, count: number) => void;
+  readonly gatherTile: (
+    pixels: number,
+    isFloat: number,
+    width: number,
+    height: number,
+    x0: number,
+    y0: number,
+    x1: number,
+    y1: number,
+    rowStep: number,
+    columnStep: number,
+    parity: number,
+    isQuiet: number,
+    r00: number,
+    gx: number,
+    gy: number,
+    dither: number,
+    out: number,
+  ) => number;
+  readonly median: (values: number, count: number) => number;
+  readonly medianBelow: (values: number, count: number, centre: number, room: number) => number;
+  readonly sumsWithin: (
+    values: number,
+    count: number,
+    centre: number,
+    low: number,
+    high: number,
+    out: number,
+  ) => void;
+  readonly binRow: (
+    pixels: number,
+    isFloat: number,
+    width: number,
+    height: number,
+    size: number,
+    parity: number,
+    row: number,
+    columns: number,
+    run: number,
+    levels: number,
+    noises: number,
+    spikeRatio: number,
+    out: number,
+  ) => number;
+  readonly localMaxima: (
+    row: number,
+    isFloat: number,
+    stride: number,
+    columns: number,
+    halo: number,
+    run: number,
+    limits: number,
+    out: number,
+  ) => number;
+  readonly blockSignal: (
+    pixels: number,
+    isFloat: number,
+    width: number,
+    size: number,
+    rowStep: number,
+    parity: number,
+    row: number,
+    columns: number,
+    run: number,
+    levels: number,
+    noises: number,
+    ceiling: number,
+    out: number,
+  ) => void;
+}
+
+let compiled: WebAssembly.Module | null = null;
+
+/** The built module: beside the compiled sources, or in the build folder when running from the sources. */
+function moduleFile(): string {
+  const beside = fileURLToPath(new URL('./kernels.wasm', import.meta.url));
+  return existsSync(beside)
+    ? beside
+    : fileURLToPath(new URL('../../dist/src/kernels/kernels.wasm', import.meta.url));
+}
+
+/** A new instance with memory of its own. Throws when the module was never built (`npm run build`). */
+export function loadKernels(): KernelExports {
+  compiled ??= new WebAssembly.Module(readFileSync(moduleFile()));
+  return new WebAssembly.Instance(compiled, {}).exports as unknown as KernelExports;
+}
