@@ -1,11 +1,10 @@
 import { Option } from 'commander';
 import { UsageError } from '../errors.js';
 import type { CliContext, RegisterCommand } from './context.js';
-import { positiveNumber } from './frame-options.js';
-import type { StarFrameFlags } from './measured-frames.js';
-import { addStarFrameOptions, addSweepOptions, sweepOptionsOf, type SweepFlags } from './sweep-options.js';
+import { addFrameOptions, positiveNumber, type FrameFlags } from './frame-options.js';
+import { addSweepOptions, sweepOptionsOf, type SweepFlags } from './sweep-options.js';
 
-interface Flags extends StarFrameFlags, SweepFlags {
+interface Flags extends FrameFlags, SweepFlags {
   readonly json?: boolean;
   readonly reducerFocal?: number;
   readonly bareFocal?: number;
@@ -49,7 +48,7 @@ export const registerLadder: RegisterCommand = (program, context) => {
     .option('--record', "store the sensitivity in the rig's history")
     .option('--rig <name>', 'rig of the history (default: the only one)')
     .option('--db <file>', 'history file');
-  addStarFrameOptions(command)
+  addFrameOptions(command)
     .addHelpText('after', examples)
     .action(async (rungs: string[]) => {
       const { applyConfig } = await import('./apply-config.js');

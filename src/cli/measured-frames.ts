@@ -1,71 +1,54 @@
 import { StarassayError } from '../errors.js';
-import type { SweepSource } from '../night/sweep/index.js';
+import type { FrameAssessment } from '../field/types.js';
 import type { CliContext } from './context.js';
-
-/** Options of commands that measure frames star by star. */
-export interface StarFrameFlags {
-  readonly scale?: number;
-  readonly hdu?: number;
-  readonly salvage?: boolean;
-}
+import { frameOptionsOf, type FrameFlags } from './frame-options.js';
+import { checkPositionFlags, withFocuserPositions, type PositionFlags } from './focuser-positions.js';
 
 /**
- * Measure every light frame under the paths with its single stars, one after the other on this thread (star lists do not leave it),
+ * Measure every light frame under the paths with its single stars, in worker threads and remembered between runs as every command does,
  * progress on stderr; frames that cannot be read or are no lights are named there.
  *
- * @throws StarassayError (exit code 3) when not one frame could be read; the signal's reason when aborted
+ * @throws StarassayError (exit code 3) when not one frame could be read; UsageError for positions that do not go with the files; the
+ *   signal's reason when aborted
  */
 export async function measuredFrames(
   paths: readonly string[],
-  flags: StarFrameFlags,
+  flags: FrameFlags & PositionFlags,
   context: CliContext,
-): Promise<readonly SweepSource[]> {
+): Promise<readonly FrameAssessment[]> {
   const [
     { findLightFrames },
-    { defaultFrameOptions, measureFrame },
-    { starShapes },
+    { defaultFrameOptions },
+    { assessFrames, openFrameCache },
     { startProgress },
+    { frameCacheFolder },
     { safeText },
-    { toErrorRecord },
   ] = await Promise.all([
     import('../night/index.js'),
     import('../field/index.js'),
-    import('../night/sweep/index.js'),
+    import('../pool/index.js'),
     import('./progress.js'),
+    import('./cache-folder.js'),
     import('../report/index.js'),
-    import('../errors.js'),
   ]);
-  const found = await findLightFrames(paths, context.cwd);
+  const note = (text: string): void => context.note(`${safeText(text)}\n`);
+  const found = await findLightFrames(paths, context.cwd, note);
+  checkPositionFlags(flags, found);
   const progress = await startProgress(context);
-  const options = {
-    ...defaultFrameOptions,
-    scaleArcsecPerPx: flags.scale ?? null,
-    hdu: flags.hdu ?? null,
-    salvage: flags.salvage ?? false,
-  };
-  const frames: SweepSource[] = [];
-  const notes: string[] = [];
-  try {
-    for (const [done, { path, file }] of found.entries()) {
-      context.signal.throwIfAborted();
-      try {
-        const measured = await measureFrame({ path, file, options });
-        if ('outcome' in measured) notes.push(`${file}: set aside, its header says ${measured.kind}`);
-        else {
-          const { widthPx, heightPx } = measured.frame.image;
-          frames.push({ ...measured.frame, starShapes: starShapes(measured.table, widthPx, heightPx) });
-        }
-      } catch (error) {
-        const record = toErrorRecord(error, file);
-        notes.push(`${record.message}\n  ${record.remedy}`);
-      }
-      progress.update({ done: done + 1, total: found.length, file });
-    }
-  } finally {
+  const cache = flags.cache ? openFrameCache({ folder: frameCacheFolder() }) : null;
+  const measured = await assessFrames(found, {
+    frame: { ...defaultFrameOptions, ...frameOptionsOf(flags), starShapes: true },
+    threads: flags.threads ?? null,
+    signal: context.signal,
+    onProgress: progress.update,
+    memory: cache,
+  }).finally(() => {
     progress.stop();
-  }
-  for (const note of notes) context.note(`${safeText(note)}\n`);
-  if (frames.length > 0) return frames;
+    cache?.trim();
+  });
+  for (const { file, kind } of measured.setAside) note(`${file}: set aside, its header says ${kind}`);
+  for (const { error } of measured.unreadable) note(`${error.message}\n  ${error.remedy}`);
+  if (measured.frames.length > 0) return withFocuserPositions(measured.frames, found, flags);
   throw new StarassayError(
     'unreadable-file',
     found.length === 1

@@ -1,7 +1,7 @@
 import { InvalidArgumentError, Option, type Command } from 'commander';
 import { UsageError } from '../errors.js';
 import type { SweepOptions } from '../night/sweep/index.js';
-import { positiveNumber, wholeNumber } from './frame-options.js';
+import { positiveNumber } from './frame-options.js';
 
 /** Flags that sweep and ladder share. */
 export interface SweepFlags {
@@ -9,6 +9,8 @@ export interface SweepFlags {
   readonly focalRatio?: number;
   readonly pixelSize?: number;
   readonly positionPattern?: string;
+  readonly positionKeyword?: string;
+  readonly positions?: readonly number[];
   readonly inward?: 'positive' | 'negative';
   readonly obstruction?: number;
   readonly wavelength?: number;
@@ -24,6 +26,10 @@ export function anyNumber(text: string): number {
   const value = Number(text);
   if (text.trim() === '' || !Number.isFinite(value)) throw new InvalidArgumentError('It must be a number.');
   return value;
+}
+
+function numbers(text: string): number[] {
+  return text.split(',').map(anyNumber);
 }
 
 function fraction(text: string): number {
@@ -55,7 +61,16 @@ export function addSweepOptions(command: Command): Command {
     .addOption(
       new Option('--pixel-size <µm>', 'pitch of a stored pixel (default: header)').argParser(positiveNumber),
     )
-    .option('--position-pattern <text>', 'take the position from the file name: {step} stands for the number')
+    .option('--position-keyword <name>', 'header keyword of the focuser position (default: the usual ones)')
+    .option(
+      '--position-pattern <text>',
+      'take the position from the file name: {step} stands for the number, as in "focus{step}_"',
+    )
+    .addOption(
+      new Option('--positions <n,...>', 'the positions themselves, in the order of the file names').argParser(
+        numbers,
+      ),
+    )
     .addOption(
       new Option('--inward <counts>', 'which focuser counts move the sensor inwards').choices([
         'positive',
@@ -73,23 +88,6 @@ export function addSweepOptions(command: Command): Command {
         positiveNumber,
       ),
     );
-}
-
-/** Add the options of measuring frames star by star. */
-export function addStarFrameOptions(command: Command): Command {
-  return command
-    .addOption(
-      new Option(
-        '--scale <arcsec>',
-        'plate scale, arcsec per stored pixel, instead of the header’s',
-      ).argParser(positiveNumber),
-    )
-    .addOption(
-      new Option('--hdu <number>', 'image to measure in files with several (0 = primary)').argParser(
-        wholeNumber,
-      ),
-    )
-    .option('--salvage', 'measure the rows that exist of truncated files');
 }
 
 /** Add the options about mending a tilt. */

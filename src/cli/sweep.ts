@@ -1,8 +1,7 @@
 import { Option } from 'commander';
 import type { CliContext, RegisterCommand } from './context.js';
-import type { StarFrameFlags } from './measured-frames.js';
+import { addFrameOptions, type FrameFlags } from './frame-options.js';
 import {
-  addStarFrameOptions,
   addSweepOptions,
   addTiltOptions,
   anyNumber,
@@ -10,7 +9,7 @@ import {
   type SweepFlags,
 } from './sweep-options.js';
 
-interface Flags extends StarFrameFlags, SweepFlags {
+interface Flags extends FrameFlags, SweepFlags {
   readonly json?: boolean;
   readonly report?: string;
   readonly rig?: string;
@@ -50,7 +49,7 @@ export const registerSweep: RegisterCommand = (program, context) => {
     .option('--db <file>', 'history file for --rig')
     .option('--json', 'one JSON document (schema starassay/sweep@1)')
     .option('--report <file>', 'also write a self-contained HTML page');
-  addStarFrameOptions(command)
+  addFrameOptions(command)
     .addHelpText('after', examples)
     .action(async (paths: string[]) => {
       const [

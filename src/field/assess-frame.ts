@@ -5,6 +5,7 @@ import { derivePlateScale, skyOrientation } from '../optics/index.js';
 import { measureStars, selectRegistrationStars, summariseStars } from '../stars/index.js';
 import type { StarTable } from '../stars/types.js';
 import { describeField } from './describe-field.js';
+import { starShapes } from './star-shapes.js';
 import { makeStarAtlas } from './star-atlas.js';
 import { trailOnSky } from './trail-on-sky.js';
 import type { FrameAssessment, FramePictures, SizeFigure } from './types.js';
@@ -29,6 +30,8 @@ export interface FrameOptions {
   readonly thorough: boolean;
   /** Pictures to make while the pixels are at hand; 'corners': all, and the mean stars as a record. */
   readonly pictures: 'none' | 'preview' | 'all' | 'corners';
+  /** Keep the shapes of single stars (a focus sweep is fitted to them). */
+  readonly starShapes: boolean;
   /** Measure darks, flats and bias frames as well instead of setting them aside. */
   readonly anyKind: boolean;
 }
@@ -39,6 +42,7 @@ export const defaultFrameOptions: FrameOptions = {
   salvage: false,
   thorough: false,
   pictures: 'none',
+  starShapes: false,
   anyKind: false,
 };
 
@@ -126,6 +130,7 @@ export async function measureFrame(
       field: describeField(table, plane.width, plane.height),
       streaks,
       registrationStars: selectRegistrationStars(table),
+      ...(options.starShapes ? { starShapes: starShapes(table, plane.width, plane.height) } : {}),
       pictures: await takePictures(options.pictures, plane, background, table),
       warnings: [...fits.warnings, ...(plane.notes ?? []), ...(scale?.conflicts ?? [])],
       unmeasured: {

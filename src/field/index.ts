@@ -15,6 +15,7 @@ export { describeField } from './describe-field.js';
 export { fieldPosition } from './field-position.js';
 export type { FieldPosition } from './field-position.js';
 export { axisDeg } from './field-cells.js';
+export { starShapes } from './star-shapes.js';
 export { robustLinearFit } from './robust-linear-fit.js';
 export type { LinearFit } from './robust-linear-fit.js';
 export type {
@@ -26,6 +27,7 @@ export type {
   FramePictures,
   RegistrationStars,
   SizeFigure,
+  StarShape,
   TiltFigure,
   TrailFigure,
   UnreadableFrame,

@@ -89,6 +89,19 @@ export interface TrailFigure {
 /** Brightest good stars, for registration and transparency: x, y (FITS px), flux (ADU), interleaved, brightest first. */
 export type RegistrationStars = readonly number[];
 
+/** Shape of one star, for fits over many frames: FITS pixels, adaptive moments in pixel^2. */
+export interface StarShape {
+  readonly x: number;
+  readonly y: number;
+  readonly mxx: number;
+  readonly mxy: number;
+  readonly myy: number;
+  /** Standard error of (mxx + myy)/2. */
+  readonly mError: number;
+  /** FWHM of the profile fit, pixels; NaN where it failed. */
+  readonly fwhm: number;
+}
+
 /** Pictures made while the pixels were at hand; encoded images. */
 export interface FramePictures {
   /** Stretched preview, WebP. */
@@ -138,6 +151,8 @@ export interface FrameAssessment {
   readonly field: FieldPattern;
   readonly streaks: readonly Streak[];
   readonly registrationStars: RegistrationStars;
+  /** Single stars spread over the field; only where they were asked for (`FrameOptions.starShapes`). */
+  readonly starShapes?: readonly StarShape[];
   readonly pictures: FramePictures;
   readonly warnings: readonly string[];
   /** Dotted name of a figure that is null -> why it could not be measured. */

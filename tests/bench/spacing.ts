@@ -4,14 +4,9 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
-import { defaultFrameOptions, measureFrame } from '../../src/field/index.js';
+import { assessFrame, defaultFrameOptions, type FrameAssessment } from '../../src/field/index.js';
 import { assessLadder } from '../../src/night/ladder/index.js';
-import {
-  assessSweep,
-  defaultSweepOptions,
-  starShapes,
-  type SweepSource,
-} from '../../src/night/sweep/index.js';
+import { assessSweep, defaultSweepOptions } from '../../src/night/sweep/index.js';
 import { parseScenario, simulateNight, type ScenarioInput } from '../../src/simulate/index.js';
 import { tracedFrames } from '../night/sweep/traced-sweep.js';
 
@@ -27,16 +22,14 @@ const folder = mkdtempSync(join(tmpdir(), 'spacing-bench-'));
 /** Spread settings over seeds without pattern: golden-ratio sequence. */
 const spread = (seed: number, k: number): number => (seed * 0.6180339887 + k * 0.7548776662) % 1;
 
-async function framesOf(input: ScenarioInput): Promise<SweepSource[]> {
+async function framesOf(input: ScenarioInput): Promise<FrameAssessment[]> {
   if (traced) return tracedFrames(input, { columns: 7, rows: 5, noise: 0.03 });
-  const frames: SweepSource[] = [];
+  const frames: FrameAssessment[] = [];
   for (const { file, bytes } of simulateNight(parseScenario(input, 'bench'))) {
     const path = join(folder, basename(file));
     writeFileSync(path, bytes);
-    const measured = await measureFrame({ path, file, options: defaultFrameOptions });
-    if ('outcome' in measured) continue;
-    const { widthPx, heightPx } = measured.frame.image;
-    frames.push({ ...measured.frame, starShapes: starShapes(measured.table, widthPx, heightPx) });
+    const measured = await assessFrame({ path, file, options: { ...defaultFrameOptions, starShapes: true } });
+    if (measured.outcome === 'assessed') frames.push(measured.frame);
   }
   return frames;
 }

@@ -14,7 +14,8 @@ beforeAll(() => {
 }, 60_000);
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-const run = (...args: string[]) => runInProcess(registerLadder, folder, ['ladder', ...args]);
+const run = (...args: string[]) =>
+  runInProcess(registerLadder, folder, ['ladder', ...args, '--threads', '0', '--no-cache']);
 
 describe('starassay ladder', () => {
   it('finds the best spacing of drawn frames', async () => {

@@ -30,17 +30,22 @@ function context(): { context: CliContext; notes: () => string } {
   return { context: made, notes: () => notes };
 }
 
+/** On this thread, nothing remembered. */
+const inline = { threads: 0, cache: false };
+
 describe('frames measured star by star', () => {
   it('carry their stars, and files that cannot be read are named', async () => {
     const { context: made, notes } = context();
-    const frames = await measuredFrames(['.'], {}, made);
+    const frames = await measuredFrames(['.'], inline, made);
     expect(frames.map((frame) => frame.file)).toEqual(['good.fits']);
     expect(frames[0]!.starShapes!.length).toBeGreaterThan(5);
     expect(notes()).toContain('words.fits');
+    const named = await measuredFrames(['good.fits'], { ...inline, positions: [77] }, made);
+    expect(named[0]!.header.focuserPosition).toBe(77);
   });
 
   it('are an error with words when there is none', async () => {
-    await expect(measuredFrames(['words.fits'], {}, context().context)).rejects.toThrow(
+    await expect(measuredFrames(['words.fits'], inline, context().context)).rejects.toThrow(
       'could not be measured',
     );
   });

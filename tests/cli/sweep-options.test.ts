@@ -1,16 +1,10 @@
 import { Command } from 'commander';
 import { describe, expect, it } from 'vitest';
-import {
-  addStarFrameOptions,
-  addSweepOptions,
-  addTiltOptions,
-  anyNumber,
-  sweepOptionsOf,
-} from '../../src/cli/sweep-options.js';
+import { addSweepOptions, addTiltOptions, anyNumber, sweepOptionsOf } from '../../src/cli/sweep-options.js';
 import { UsageError } from '../../src/errors.js';
 
 const parse = (...args: string[]) => {
-  const command = addStarFrameOptions(addTiltOptions(addSweepOptions(new Command())))
+  const command = addTiltOptions(addSweepOptions(new Command()))
     .exitOverride()
     .configureOutput({ writeErr: () => undefined });
   return command.parse(args, { from: 'user' }).opts();

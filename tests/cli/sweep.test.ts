@@ -13,7 +13,8 @@ beforeAll(() => {
 }, 60_000);
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-const run = (...args: string[]) => runInProcess(registerSweep, folder, ['sweep', ...args]);
+const run = (...args: string[]) =>
+  runInProcess(registerSweep, folder, ['sweep', ...args, '--threads', '0', '--no-cache']);
 
 describe('starassay sweep', () => {
   it('gives tilt and curvature of drawn frames, as text, JSON and page', async () => {

@@ -1,9 +1,10 @@
-import type { Measured, SweepAssessment, SweepSource } from '../sweep/index.js';
+import type { FrameAssessment } from '../../field/types.js';
+import type { Measured, SweepAssessment } from '../sweep/index.js';
 
 /** Frames taken at one spacing. */
 export interface LadderRung {
   readonly spacingMm: number;
-  readonly frames: readonly SweepSource[];
+  readonly frames: readonly FrameAssessment[];
 }
 
 export interface LadderOptions {

@@ -1,5 +1,6 @@
 import { median } from 'simple-statistics';
 import { UsageError } from '../../errors.js';
+import type { FrameAssessment } from '../../field/types.js';
 import { criticalFocusZoneMicron, screwTurns, shimMicron, tiltAngleArcmin } from '../../optics/index.js';
 import { version } from '../../version.js';
 import { airShape, type AirShape } from './air-shape.js';
@@ -10,14 +11,7 @@ import { FEWEST_POSITIONS, sweepData } from './sweep-data.js';
 import { fitSweep, type SweepFit } from './sweep-fit.js';
 import { cornersOf, surfaceOf, symmetryCentre } from './sweep-surface.js';
 import { sweepTiles } from './sweep-tiles.js';
-import type {
-  SpacingVerdict,
-  SweepAssessment,
-  SweepData,
-  SweepFrame,
-  SweepOptions,
-  SweepSource,
-} from './types.js';
+import type { SpacingVerdict, SweepAssessment, SweepData, SweepFrame, SweepOptions } from './types.js';
 
 /** Options that say nothing: everything from the headers. */
 export const defaultSweepOptions: SweepOptions = {
@@ -44,7 +38,7 @@ const ODD_SEEING = 1.4;
  * @param frames measured frames of one camera, filter and field at different focuser positions
  * @throws UsageError when they are no sweep: too few positions, mixed filters, no position, or neither step size nor focal ratio
  */
-export function assessSweep(frames: readonly SweepSource[], options: SweepOptions): SweepAssessment {
+export function assessSweep(frames: readonly FrameAssessment[], options: SweepOptions): SweepAssessment {
   const data = sweepData(frames, options);
   const growth = nominalGrowth(data);
   if (growth === null && data.micronPerStep === null) {

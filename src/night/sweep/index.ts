@@ -1,11 +1,3 @@
 export { assessSweep, defaultSweepOptions } from './assess-sweep.js';
-export type {
-  Measured,
-  SpacingVerdict,
-  SweepAssessment,
-  SweepOptions,
-  SweepSource,
-  SweepTile,
-} from './types.js';
-export { starShapes, type StarShape } from './star-shapes.js';
+export type { Measured, SpacingVerdict, SweepAssessment, SweepOptions, SweepTile } from './types.js';
 export { starResponse } from './star-response.js';

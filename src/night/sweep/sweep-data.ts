@@ -2,7 +2,8 @@ import { median } from 'simple-statistics';
 import { UsageError } from '../../errors.js';
 import { fieldPosition } from '../../field/index.js';
 import type { FrameAssessment } from '../../field/types.js';
-import type { SweepCell, SweepData, SweepFrame, SweepOptions, SweepSource } from './types.js';
+import { likelyPattern, positionInName } from './position-pattern.js';
+import type { SweepCell, SweepData, SweepFrame, SweepOptions } from './types.js';
 
 /** Fewest stars (or cells with stars) that a frame needs to take part. */
 const FEWEST_CELLS = 3;
@@ -24,7 +25,7 @@ export const FEWEST_POSITIONS = 4;
  *
  * @throws UsageError when there are no positions, too few different ones, or several filters
  */
-export function sweepData(frames: readonly SweepSource[], options: SweepOptions): SweepData {
+export function sweepData(frames: readonly FrameAssessment[], options: SweepOptions): SweepData {
   const leftOut: { file: string; why: string }[] = [];
   const warnings: string[] = [];
   const first = frames[0];
@@ -32,7 +33,7 @@ export function sweepData(frames: readonly SweepSource[], options: SweepOptions)
     throw new UsageError('sweep: no readable frame', 'Name the folder with the frames of the sweep.');
   refuseMixedFilters(frames);
 
-  const placed: { frame: SweepSource; step: number }[] = [];
+  const placed: { frame: FrameAssessment; step: number }[] = [];
   for (const frame of frames) {
     const step = positionOf(frame, options.positionPattern);
     if (step === null) leftOut.push({ file: frame.file, why: 'no focuser position' });
@@ -40,7 +41,11 @@ export function sweepData(frames: readonly SweepSource[], options: SweepOptions)
       leftOut.push({ file: frame.file, why: 'another image size' });
     } else placed.push({ frame, step });
   }
-  if (placed.length === 0) throw noPosition(options.positionPattern);
+  if (placed.length === 0)
+    throw noPosition(
+      options.positionPattern,
+      frames.map((frame) => frame.file),
+    );
   refuseTooFew(placed.map(({ step }) => step));
 
   const outwardSign = options.inward === 'positive' ? -1 : 1;
@@ -114,20 +119,10 @@ function doubtWideStars(frames: readonly SweepFrame[]): SweepFrame[] {
 
 /** Position of a frame: the number at `{step}` of its name, or its header's. */
 function positionOf(frame: FrameAssessment, pattern: string | null): number | null {
-  if (pattern === null) return frame.header.focuserPosition;
-  const [before, after] = pattern.split('{step}');
-  if (before === undefined || after === undefined) {
-    throw new UsageError(
-      `--position-pattern ${pattern}: where is the position?`,
-      'Write {step} where the number stands, for example --position-pattern "focus{step}_".',
-    );
-  }
-  const quoted = (text: string): string => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
-  const found = frame.file.match(new RegExp(`${quoted(before)}([-+]?\\d+(?:\\.\\d+)?)${quoted(after)}`));
-  return found ? Number(found[1]) : null;
+  return pattern === null ? frame.header.focuserPosition : positionInName(frame.file, pattern);
 }
 
-function cellsOf(frame: SweepSource): SweepCell[] {
+function cellsOf(frame: FrameAssessment): SweepCell[] {
   const { widthPx, heightPx } = frame.image;
   if (frame.starShapes !== undefined) {
     return frame.starShapes.flatMap((star) => {
@@ -216,14 +211,17 @@ function refuseTooFew(
   );
 }
 
-function noPosition(pattern: string | null): UsageError {
+function noPosition(pattern: string | null, files: readonly string[]): UsageError {
+  const likely = likelyPattern(files);
   return pattern === null
     ? new UsageError(
-        'sweep: no frame says where the focuser stood (FOCUSPOS or FOCPOS in the header)',
-        'If the position is part of the file names, say how: --position-pattern "focus{step}_".',
+        'sweep: no frame says where the focuser stood (FOCUSPOS, FOCPOS or the like in the header)',
+        likely === null
+          ? 'Name the header keyword with --position-keyword, or give the positions with --positions 11800,11900,... in the order of the file names.'
+          : `If the number in the file names is the position: --position-pattern "${likely}". Else name the header keyword with --position-keyword, or list the positions with --positions.`,
       )
     : new UsageError(
         `sweep: no file name matches --position-pattern ${pattern}`,
-        'Write the text before and after the number as it stands in the names, {step} for the number.',
+        `Write the text before and after the number as it stands in the names, {step} for the number${likely === null ? '' : `; here perhaps "${likely}"`}.`,
       );
 }

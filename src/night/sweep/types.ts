@@ -1,11 +1,4 @@
-import type { FrameAssessment } from '../../field/types.js';
 import type { ScrewTurn } from '../../optics/index.js';
-import type { StarShape } from './star-shapes.js';
-
-/** A measured frame of a sweep, with its single stars where they are at hand (see `starShapes`); else its field cells are used. */
-export interface SweepSource extends FrameAssessment {
-  readonly starShapes?: readonly StarShape[];
-}
 
 /** What the user may say about a focus sweep; null = from the headers, or not known. */
 export interface SweepOptions {

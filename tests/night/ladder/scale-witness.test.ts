@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { scaleWitness } from '../../../src/night/ladder/scale-witness.js';
 import type { LadderRung } from '../../../src/night/ladder/types.js';
-import type { SweepSource } from '../../../src/night/sweep/index.js';
+import type { FrameAssessment } from '../../../src/field/types.js';
 import { noLadderOptions } from './ladder-fixture.js';
 
 const REDUCER = 275;
@@ -25,7 +25,7 @@ function rung(spacingMm: number, trueMm = spacingMm, source = 'wcs'): LadderRung
     stars: { measured: 60 },
     scale: { source, focalLengthMm: 900 * factor(trueMm) },
     registrationStars: stars,
-  } as unknown as SweepSource;
+  } as unknown as FrameAssessment;
   return { spacingMm, frames: [frame] };
 }
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { starShapes } from '../../../src/night/sweep/star-shapes.js';
-import { StarFlag, type StarTable } from '../../../src/stars/types.js';
+import { starShapes } from '../../src/field/star-shapes.js';
+import { StarFlag, type StarTable } from '../../src/stars/types.js';
 
 function table(
   stars: readonly { x: number; y: number; error?: number; flags?: number; mxx?: number }[],

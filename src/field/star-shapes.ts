@@ -1,17 +1,5 @@
-import type { StarTable } from '../../stars/types.js';
-
-/** Shape of one star of a sweep's frame: FITS pixels, adaptive moments in pixel^2. */
-export interface StarShape {
-  readonly x: number;
-  readonly y: number;
-  readonly mxx: number;
-  readonly mxy: number;
-  readonly myy: number;
-  /** Standard error of (mxx + myy)/2. */
-  readonly mError: number;
-  /** FWHM of the profile fit, pixels; NaN where it failed. */
-  readonly fwhm: number;
-}
+import type { StarTable } from '../stars/types.js';
+import type { StarShape } from './types.js';
 
 /** Parts of the field along the longer side that each give their best stars, and how many. */
 const LONG_SIDE = 8;
