@@ -78,7 +78,7 @@ export const registerCull: RegisterCommand = (program, context) => {
 };
 
 async function cull(paths: readonly string[], flags: CullFlags, context: CliContext): Promise<void> {
-  const pictures = flags.report === undefined ? 'none' : 'all';
+  const pictures = flags.report === undefined ? 'none' : 'corners';
   const night = await assessPaths(paths, flags, pictures, context, limitsOf(flags));
   await print(night, flags, context);
   await write(night, flags, context);
@@ -120,10 +120,9 @@ async function write(night: NightAssessment, flags: CullFlags, context: CliConte
     writeOutput(resolve(context.cwd, file), content);
   }
   if (flags.report !== undefined) {
-    writeOutput(
-      resolve(context.cwd, flags.report),
-      nightPage(night, { palette: flags.palette ?? 'light', pictures: true }),
-    );
+    const { groupAtlases } = await import('../report/pictures/index.js');
+    const options = { palette: flags.palette, pictures: true, groupAtlases: await groupAtlases(night) };
+    writeOutput(resolve(context.cwd, flags.report), nightPage(night, options));
     context.note(`page written to ${flags.report}\n`);
   }
 }

@@ -10,7 +10,7 @@ export {
 export { combineAtlases } from './combine-atlases.js';
 export { combineFields } from './combine-fields.js';
 export type { AtlasCell, StarAtlas } from './mean-stars.js';
-export { cellGreys } from './star-atlas-picture.js';
+export { cellGreys, encodeStarAtlas } from './star-atlas-picture.js';
 export { describeField } from './describe-field.js';
 export { fieldPosition } from './field-position.js';
 export type { FieldPosition } from './field-position.js';

@@ -1,6 +1,6 @@
 import type { PixelPlane } from '../fits/types.js';
 import { blockMean, type SmallPlane } from './block-mean.js';
-import { applyStretch, chooseStretch, sortedSample } from './stretch.js';
+import { chooseStretch, sortedSample, stretcher } from './stretch.js';
 import type { BackgroundMap } from './types.js';
 
 /** Width of a preview, pixels: legible on a phone, about 10 kB as WebP. */
@@ -28,7 +28,7 @@ export async function makePreview(plane: PixelPlane, background: BackgroundMap):
   const { default: sharp } = await import('sharp');
   const { width, height, channels, bytes } = drawPreview(plane, background);
   const raw = sharp(bytes, { raw: { width, height, channels } });
-  const encode = (quality: number) => raw.clone().webp({ quality, effort: 2 }).toBuffer();
+  const encode = (quality: number) => raw.clone().webp({ quality, effort: 1 }).toBuffer();
   const encoded = await encode(WEBP_QUALITY);
   return encoded.length <= MANY_BYTES ? encoded : encode(WEBP_QUALITY_CROWDED);
 }
@@ -45,11 +45,11 @@ export function drawPreview(
 
 function drawGrey(small: SmallPlane, background: BackgroundMap): SmallPicture {
   const values = small.channels[0]!;
-  const stretch = chooseStretch(
-    values.some(Number.isFinite) ? values : Float32Array.of(background.medianLevel),
+  const shown = stretcher(
+    chooseStretch(values.some(Number.isFinite) ? values : Float32Array.of(background.medianLevel)),
   );
   const bytes = new Uint8Array(values.length);
-  for (let i = 0; i < values.length; i++) bytes[i] = Math.round(255 * applyStretch(stretch, values[i]!));
+  for (let i = 0; i < values.length; i++) bytes[i] = Math.round(255 * shown(values[i]!));
   return { width: small.width, height: small.height, channels: 1, bytes };
 }
 
@@ -60,29 +60,31 @@ function drawColour(small: SmallPlane): SmallPicture {
   const skies = samples.map((values) => values[values.length >> 1] ?? 0);
   const excess = samples.map((values, c) => brightExcess(values, skies[c]!));
   const gains = excess.map((value) => clamp(excess[1]! / value, 0.4, 2.5));
+  const [reds, greens, blues] = small.channels as [Float32Array, Float32Array, Float32Array];
   const mean = new Float32Array(pixels);
   for (let i = 0; i < pixels; i++) {
-    for (let c = 0; c < 3; c++) mean[i]! += ((small.channels[c]![i]! - skies[c]!) * gains[c]!) / 3;
+    mean[i] =
+      ((reds[i]! - skies[0]!) * gains[0]! +
+        (greens[i]! - skies[1]!) * gains[1]! +
+        (blues[i]! - skies[2]!) * gains[2]!) /
+      3;
   }
   const stretch = chooseStretch(mean);
+  const shownOf = stretcher(stretch);
   const floor = stretch.black;
   const bytes = new Uint8Array(pixels * 3);
   for (let i = 0; i < pixels; i++) {
-    const shown = applyStretch(stretch, mean[i]!);
     const light = mean[i]! - floor;
-    let red = 0;
-    let green = 0;
-    let blue = 0;
-    if (light > 0) {
-      red = Math.max(0, (((small.channels[0]![i]! - skies[0]!) * gains[0]! - floor) / light) * shown);
-      green = Math.max(0, (((small.channels[1]![i]! - skies[1]!) * gains[1]! - floor) / light) * shown);
-      blue = Math.max(0, (((small.channels[2]![i]! - skies[2]!) * gains[2]! - floor) / light) * shown);
-    }
+    if (!(light > 0)) continue;
+    const lift = shownOf(mean[i]!) / light;
+    const red = Math.max(0, ((reds[i]! - skies[0]!) * gains[0]! - floor) * lift);
+    const green = Math.max(0, ((greens[i]! - skies[1]!) * gains[1]! - floor) * lift);
+    const blue = Math.max(0, ((blues[i]! - skies[2]!) * gains[2]! - floor) * lift);
     // Too bright for one channel: dim all three alike, so that a burnt star keeps its hue.
-    const top = Math.max(1, red, green, blue) / 255;
-    bytes[3 * i] = Math.round(red / top);
-    bytes[3 * i + 1] = Math.round(green / top);
-    bytes[3 * i + 2] = Math.round(blue / top);
+    const scale = 255 / Math.max(1, red, green, blue);
+    bytes[3 * i] = red * scale + 0.5;
+    bytes[3 * i + 1] = green * scale + 0.5;
+    bytes[3 * i + 2] = blue * scale + 0.5;
   }
   return { width: small.width, height: small.height, channels: 3, bytes };
 }

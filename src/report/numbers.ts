@@ -126,7 +126,13 @@ export function measured(value: number | null | undefined, unit = ''): string {
   const magnitude = Math.abs(value);
   const whole = Number.isInteger(value) || magnitude >= 100;
   const digits = whole ? 0 : magnitude >= 10 ? 1 : magnitude >= 0.1 ? 2 : 4;
-  return withUnit(fixed(value, digits), spaced(unit));
+  // "1 frame", but "1.00 frames" never comes: counts are whole.
+  return withUnit(fixed(value, digits), spaced(value === 1 ? unit.replace(/(\p{L}{2})s$/u, '$1') : unit));
+}
+
+/** A text with micrometres as their sign where they stand behind a number: records write `um`, people read `µm`. */
+export function withSigns(text: string): string {
+  return text.replace(/(\d) um\b/g, '$1 µm');
 }
 
 /** A unit as it stands behind a number: signs close up, words with a space, names of units as their signs. */

@@ -1,6 +1,15 @@
 import type { CauseFinding, HistoryVerdict, NightAssessment } from '../causes/types.js';
 import type { JudgedFrame } from '../night/types.js';
-import { adu, confidenceWords, count, measured, ratio, withError, worthAdvice } from './numbers.js';
+import {
+  adu,
+  confidenceWords,
+  count,
+  measured,
+  ratio,
+  withError,
+  withSigns,
+  worthAdvice,
+} from './numbers.js';
 import { safeLine, safeText } from './sanitize.js';
 import { sparkline } from './terminal-sparkline.js';
 import { padCell, paint, wrapText, type TerminalStyle } from './terminal-text.js';
@@ -133,7 +142,7 @@ function oneCause(cause: CauseFinding, style: TerminalStyle): string {
       '    ',
     );
   });
-  const advice = safeText(cause.advice)
+  const advice = safeText(withSigns(cause.advice))
     .split('\n')
     .filter((line) => line.trim() !== '')
     .map((line, i) => wrapText(`  ${i === 0 ? 'Do: ' : ''}${line.trim()}`, width, '  '));

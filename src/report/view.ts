@@ -8,6 +8,8 @@ export interface PageOptions {
   readonly palette?: PaletteName;
   /** Put previews and star atlases into the page. */
   readonly pictures: boolean;
+  /** Star atlas of each whole group, PNG by the group's name (see `groupAtlases`). */
+  readonly groupAtlases?: ReadonlyMap<string, Uint8Array>;
 }
 
 /** A frame with its place in the page. */
@@ -26,6 +28,7 @@ export interface FrameView {
 export interface PageView {
   readonly night: NightAssessment;
   readonly pictures: boolean;
+  readonly groupAtlases: ReadonlyMap<string, Uint8Array>;
   /** In order of time; frames without a time come last, in the record's order. */
   readonly frames: readonly FrameView[];
   readonly groupNames: readonly string[];
@@ -46,6 +49,7 @@ export function viewNight(night: NightAssessment, options: PageOptions): PageVie
   return {
     night,
     pictures: options.pictures,
+    groupAtlases: options.groupAtlases ?? new Map(),
     frames: timed.map(({ frame, timeMs }, index) => ({
       frame,
       index,

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { applyStretch, chooseStretch, sortedSample } from '../../src/image/stretch.js';
+import { chooseStretch, sortedSample, stretcher } from '../../src/image/stretch.js';
 import { seededNumbers } from '../field/drawn-stars.js';
 
 function skyWithStars(level: number, noise: number): Float32Array {
@@ -20,10 +20,10 @@ describe('chooseStretch', () => {
     [-2, 0.01],
   ])('shows a sky of %f with noise %f at the same grey, and stars bright', (level, noise) => {
     const stretch = chooseStretch(skyWithStars(level, noise));
-    expect(applyStretch(stretch, level)).toBeGreaterThan(0.13);
-    expect(applyStretch(stretch, level)).toBeLessThan(0.19);
-    expect(applyStretch(stretch, level + 600 * noise)).toBeGreaterThan(0.8);
-    expect(applyStretch(stretch, level - 4 * noise)).toBe(0);
+    expect(stretcher(stretch)(level)).toBeGreaterThan(0.13);
+    expect(stretcher(stretch)(level)).toBeLessThan(0.19);
+    expect(stretcher(stretch)(level + 600 * noise)).toBeGreaterThan(0.8);
+    expect(stretcher(stretch)(level - 4 * noise)).toBe(0);
   });
 
   it('is not led by a few wild pixels', () => {
@@ -42,20 +42,20 @@ describe('chooseStretch', () => {
       new Float32Array(0),
       new Float32Array(5).fill(NaN),
     ]) {
-      const shown = applyStretch(chooseStretch(values), values[0] ?? 0);
+      const shown = stretcher(chooseStretch(values))(values[0] ?? 0);
       expect(shown).toBeGreaterThanOrEqual(0);
       expect(shown).toBeLessThanOrEqual(1);
     }
   });
 });
 
-describe('applyStretch', () => {
+describe('stretcher', () => {
   it('rises with the value and shows NaN black', () => {
     const stretch = { black: 0, white: 100, bend: 50 };
-    const shown = [0, 1, 10, 50, 100, 200].map((value) => applyStretch(stretch, value));
+    const shown = [0, 1, 10, 50, 100, 200].map((value) => stretcher(stretch)(value));
     expect([...shown].sort((a, b) => a - b)).toEqual(shown);
     expect(shown[5]).toBe(1);
-    expect(applyStretch(stretch, NaN)).toBe(0);
+    expect(stretcher(stretch)(NaN)).toBe(0);
   });
 });
 

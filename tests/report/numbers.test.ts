@@ -78,4 +78,13 @@ describe('numbers as text', () => {
       numbers.count(2, 'galaxy', 'galaxies'),
     ]).toEqual(['1 sub', '2 subs', '2 galaxies']);
   });
+
+  it('one of a thing is not plural, and micrometres have their sign', () => {
+    expect(numbers.measured(1, 'frames')).toBe('1 frame');
+    expect(numbers.measured(3, 'frames')).toBe('3 frames');
+    expect(numbers.measured(1, 'ADU/s')).toBe('1 ADU/s');
+    expect(numbers.withSigns('moves 14 um per kelvin; um alone, 3 umbras')).toBe(
+      'moves 14 µm per kelvin; um alone, 3 umbras',
+    );
+  });
 });

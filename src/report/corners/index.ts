@@ -1,3 +1,3 @@
 export { cornersJson } from './corners-json.js';
-export { cornersReport, type CornersReport, type CornersSubject } from './corners-report.js';
+export { cornersReport, subjectUnit, type CornersReport, type CornersSubject } from './corners-report.js';
 export { cornersText } from './corners-text.js';

@@ -47,8 +47,8 @@ ${plotStyle}
 .legend{display:flex;flex-wrap:wrap;gap:.2rem 1.3rem;list-style:none;padding:0;margin:0 0 .7rem;font-size:.87rem}
 .legend li{display:flex;align-items:center;gap:.45rem;overflow-wrap:anywhere}
 .swatch{width:15px;height:15px;flex:none}
-.findings{list-style:none;margin:0;padding:0;display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,26rem),1fr));gap:1.2rem 2.2rem}
-.finding{border-top:2px solid var(--ink);padding-top:.5rem;min-width:0}
+.findings{list-style:none;margin:0;padding:0;columns:25rem 3;column-gap:2.2rem}
+.finding{border-top:2px solid var(--ink);padding:.5rem 0 1.1rem;break-inside:avoid}
 .finding h3{margin:0;font-size:1.08rem}
 .sure{display:flex;align-items:center;gap:.7rem;margin:.2rem 0 .5rem;color:var(--soft);font-size:.9rem}
 .gauge{width:100px;height:12px;flex:none}
@@ -69,7 +69,7 @@ th{font-weight:600}
 tbody th{font-weight:400}
 .n{text-align:right;white-space:nowrap}
 .behind td{text-align:right}.behind thead th:not(:first-child){text-align:right}
-.subs thead th{position:sticky;top:0;background:var(--raised);z-index:2;box-shadow:0 1px 0 var(--line);white-space:nowrap}
+.subs thead th{vertical-align:middle;position:sticky;top:0;background:var(--raised);z-index:2;box-shadow:0 1px 0 var(--line);white-space:nowrap}
 .subs tbody th{position:sticky;left:0;background:var(--raised);z-index:1;white-space:nowrap;max-width:15rem;overflow:hidden;text-overflow:ellipsis}
 .subs thead th:first-child{left:0;z-index:3}
 .subs td:nth-child(2),.subs td:nth-child(4),.subs td:nth-child(5){white-space:nowrap}
@@ -123,7 +123,8 @@ footer{padding-bottom:2.5rem;color:var(--soft);font-size:.85rem}
 section{border-left:0;border-right:0;border-radius:0;margin-left:calc(-1*clamp(.75rem,3vw,2.5rem));margin-right:calc(-1*clamp(.75rem,3vw,2.5rem))}
 #verdict{margin-left:0;margin-right:0}
 .glossary{display:block}
-.subs tbody th{max-width:9.5rem}
+.subs tbody th{max-width:9.5rem;direction:rtl;text-align:left}
+.evidence .n{white-space:normal}
 input,select,button{min-height:2.5rem}
 }
 @media (min-width:900px){.map{grid-template-columns:minmax(0,46rem) minmax(14rem,1fr)}.map .mapbox{grid-row:1/3}.map figcaption{align-self:end;margin:0}.map .behind{align-self:start}}
@@ -134,7 +135,9 @@ nav,.palettes,.js,.live .js,#readout{display:none!important}
 section{border:0;padding:.4rem 0;break-inside:auto}
 figure,.finding,tr,.scroller{break-inside:avoid}
 .tablebox,.tablebox.tall{overflow:visible;max-height:none;border:0}
-.subs thead th,.subs tbody th{position:static;white-space:normal}
+.subs{font-size:7.5pt}.subs th,.subs td{padding:.12rem .3rem}
+.subs thead th,.subs tbody th{position:static;white-space:normal;max-width:none}.subs thead th{overflow-wrap:normal}
+.subs td:nth-child(3){min-width:9rem}.subs td.n,.subs td:nth-child(2){white-space:nowrap}.subs td:nth-child(4),.subs td:nth-child(5){white-space:normal}
 .stepping .frame{display:none}.stepping .frame.now{display:block}
 }
 `;

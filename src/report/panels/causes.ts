@@ -1,6 +1,15 @@
 import type { CauseFinding, Evidence } from '../../causes/types.js';
 import { html, type SafeHtml } from '../html.js';
-import { confidenceWords, count, measured, percentOf, whole, withError, worthAdvice } from '../numbers.js';
+import {
+  confidenceWords,
+  count,
+  measured,
+  percentOf,
+  whole,
+  withError,
+  withSigns,
+  worthAdvice,
+} from '../numbers.js';
 import type { PageView } from '../view.js';
 import type { Panel } from './panel.js';
 
@@ -41,7 +50,7 @@ function finding(cause: CauseFinding, view: PageView): SafeHtml {
   return html`<li class="finding" id="cause-${cause.code}">
     <h3>${cause.title}</h3>
     ${gauge(cause.confidence)}
-    <p class="advice">${cause.advice}</p>
+    <p class="advice">${withSigns(cause.advice)}</p>
     ${evidenceTable(cause)}${framesOf(cause, view)}
   </li>`;
 }
@@ -107,7 +116,7 @@ function others(title: string, list: readonly CauseFinding[]): SafeHtml | null {
       ${list.map(
         (cause) =>
           html`<dt>${cause.title}</dt>
-            <dd>${cause.why}</dd>`,
+            <dd>${withSigns(cause.why)}</dd>`,
       )}
     </dl>
   </details>`;

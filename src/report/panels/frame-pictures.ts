@@ -46,7 +46,8 @@ export function framePreview(frame: JudgedFrame): SafeHtml | null {
   return picture(frame.pictures.preview, 'preview', `Preview of ${frame.file}`);
 }
 
-function picture(bytes: Uint8Array | null, kind: string, alternative: string): SafeHtml | null {
+/** An encoded picture in the page; null when there is none. */
+export function picture(bytes: Uint8Array | null, kind: string, alternative: string): SafeHtml | null {
   if (bytes === null) return null;
   return html`<span class="picture ${kind}"
     ><img src="${dataUrl(bytes)}" alt="${alternative}" decoding="async"

@@ -81,14 +81,17 @@ export const framesTable: Panel = {
   draw: (view) => {
     if (view.frames.length === 0) return null;
     const used = columns.filter(
-      (column) => !column.numeric || view.frames.some((frame) => column.cell(frame, view).by !== null),
+      (column) =>
+        (!column.numeric || view.frames.some((frame) => column.cell(frame, view).by !== null)) &&
+        (column.id !== 'group' || view.groupNames.length > 1),
     );
     const days = new Set(view.frames.map(({ frame }) => day(frame.header.dateObs)));
     return html`${filters(view)}
       <div class="tablebox tall" tabindex="0" role="region" aria-label="Table of subs">
         <table id="subs-table" class="subs">
           <caption>
-            Sizes in ${view.unit}${days.size === 1 && `, ${[...days][0]!}`}. A dash: could not be measured.
+            ${view.groupNames.length === 1 && `${view.groupNames[0]!}. `}Sizes in
+            ${view.unit}${days.size === 1 && `, ${[...days][0]!}`}. A dash: could not be measured.
           </caption>
           <thead>
             <tr>
@@ -148,7 +151,9 @@ function row(view: FrameView, page: PageView, used: readonly Column[]): SafeHtml
     data-group="${view.group}"
     data-reasons="${codes}"
   >
-    <th scope="row" data-by="${view.frame.file}"><a href="#f${view.index}">${view.frame.file}</a></th>
+    <th scope="row" data-by="${view.frame.file}">
+      <a href="#f${view.index}"><bdi>${view.frame.file}</bdi></a>
+    </th>
     ${used.map((column) => {
       const { shown, by } = column.cell(view, page);
       return html`<td${column.numeric && html` class="n"`}${by !== null && html` data-by="${by}"`}>${shown}</td>`;

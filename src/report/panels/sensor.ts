@@ -1,19 +1,29 @@
+import type { CornerFigure } from '../../field/types.js';
 import type { OpticalState } from '../../night/types.js';
 import { html, type SafeHtml } from '../html.js';
 import { degrees, fixed, percentOf, ratio, signed, withError } from '../numbers.js';
-import { describeMap } from '../plot/sensor-map.js';
-import { sizeIn, type FrameView, type PageView } from '../view.js';
-import { frameAtlas, frameSensorMap, sensorInput } from './frame-pictures.js';
+import { cornersReport, subjectUnit, type CornersSubject } from '../corners/index.js';
+import { describeMap, drawSensorMap } from '../plot/sensor-map.js';
+import { svgPlot } from '../plot/svg.js';
+import type { FrameView, PageView } from '../view.js';
+import { frameAtlas, frameSensorMap, picture, sensorInput } from './frame-pictures.js';
 import { behindThePlot, type Panel } from './panel.js';
 
-/** The pattern over the sensor: per group the most typical kept sub and the worst, and what the joint fit of the night says. */
+/** The pattern over the sensor: per group all its kept subs together and its softest sub, and what the joint fit of the night says. */
 export const sensor: Panel = {
   id: 'sensor',
   title: 'Over the sensor',
   draw: (view) => {
     if (!view.frames.some(({ frame }) => frame.field.cells.length > 0)) return null;
-    const chosen = view.groupNames.flatMap((_, group) => typicalAndWorst(view, group)).slice(0, MAX_MAPS);
-    return html`<div class="maps">${chosen.map((pick) => mapFigure(view, pick))}</div>
+    const subjects = cornersReport(view.night).subjects.filter(({ field }) => field.cells.length > 0);
+    const figures = subjects.flatMap((subject, i) => {
+      const softest = softestOf(view, subject.name);
+      const apart = softest !== null && (subject.files.length > 1 || subject.files[0] !== softest.frame.file);
+      return [groupFigure(view, subject, i), apart && frameFigure(view, softest)].filter(
+        (figure) => figure !== false,
+      );
+    });
+    return html`<div class="maps">${figures.slice(0, MAX_MAPS)}</div>
       ${view.night.optics.map((state, i) => stateTable(state, i, view.night.optics.length))}`;
   },
 };
@@ -21,58 +31,93 @@ export const sensor: Panel = {
 /** Maps beyond this crowd the page; every sub has its own in the frame viewer. */
 const MAX_MAPS = 6;
 
-interface Pick {
-  readonly view: FrameView;
-  readonly why: string;
-}
-
-function typicalAndWorst(view: PageView, group: number): Pick[] {
+function softestOf(view: PageView, group: string): FrameView | null {
   const members = view.frames.filter(
-    (frame) => frame.group === group && frame.frame.field.cells.length > 0 && frame.frame.fwhm.px !== null,
+    ({ frame }) => frame.group === group && frame.field.cells.length > 0 && frame.fwhm.px !== null,
   );
-  if (members.length === 0) return [];
-  const summary = view.night.groups.find((entry) => entry.name === view.groupNames[group]);
-  const reference = summary?.reference.fwhmPx ?? members[0]!.frame.fwhm.px!;
-  const kept = members.filter((frame) => frame.kept);
-  const pool = kept.length > 0 ? kept : members;
-  const typical = pool.reduce((best, frame) =>
-    Math.abs(frame.frame.fwhm.px! - reference) < Math.abs(best.frame.fwhm.px! - reference) ? frame : best,
+  return members.reduce<FrameView | null>(
+    (most, view) => (most === null || view.frame.fwhm.px! > most.frame.fwhm.px! ? view : most),
+    null,
   );
-  const worst = members.reduce((most, frame) => (frame.frame.fwhm.px! > most.frame.fwhm.px! ? frame : most));
-  const picks: Pick[] = [{ view: typical, why: kept.length > 0 ? 'typical kept sub' : 'typical sub' }];
-  if (worst !== typical) picks.push({ view: worst, why: 'softest sub' });
-  return picks;
 }
 
-function mapFigure(view: PageView, pick: Pick): SafeHtml {
-  const { frame, index } = pick.view;
-  const group = view.groupNames.length > 1 ? `${frame.group}, ` : '';
+/** Map and star atlas of all kept subs of a group. */
+function groupFigure(view: PageView, subject: CornersSubject, index: number): SafeHtml {
+  const anyKept = view.frames.some(({ frame, kept }) => kept && frame.group === subject.name);
+  const many = subject.files.length > 1;
+  const what = `${many ? `${anyKept ? 'all' : 'no sub kept: all'} ${subject.files.length} ` : ''}${anyKept ? 'kept ' : ''}${many ? 'subs together' : 'sub'}`;
+  const unit = view.unit === 'arcsec' ? subjectUnit(subject) : { perPx: 1, sign: ' px' };
+  const map = drawSensorMap(
+    {
+      field: subject.field,
+      widthPx: subject.widthPx,
+      heightPx: subject.heightPx,
+      unitPerPx: unit.perPx,
+      unitSign: unit.sign,
+    },
+    420,
+  );
+  const drawing = svgPlot(
+    {
+      id: `map-group-${index}`,
+      title: `Sensor map of ${subject.name}, ${what}`,
+      description: map.description,
+      width: map.width,
+      height: map.height,
+      kind: 'sensormap',
+    },
+    map.content,
+  );
+  const atlas = picture(
+    view.groupAtlases.get(subject.name) ?? null,
+    'atlas',
+    `Star atlas of ${subject.name}, ${what}: the mean star of each part of the sensor, in its place`,
+  );
+  const group = view.groupNames.length > 1 ? `${subject.name}, ` : '';
   return html`<figure class="map">
-    <div class="mapbox">${frameSensorMap(view, pick.view, 'hero')}${view.pictures && frameAtlas(frame)}</div>
+    <div class="mapbox">${drawing}${view.pictures && atlas}</div>
     <figcaption>
-      <b>${group}${pick.why}</b> <a href="#f${index}">${frame.file}</a
-      ><br />${describeMap(sensorInput(view, pick.view))}
+      <b>${group}${what}</b><br />${map.description}${
+        view.pictures && atlas && ' Beside it the mean star of each part of the sensor, each to its own peak.'
+      }
     </figcaption>
-    ${behindThePlot(
-      `Corners of ${frame.file}`,
-      ['Corner', `FWHM (${view.unit})`, 'Elongation', 'Axis', 'Radial (+) or tangential (−)', 'Stars'],
-      frame.field.corners.map((corner) => [
-        corner.name,
-        ratio(inUnit(view, pick.view, corner.fwhm)),
-        ratio(corner.elongation),
-        degrees(corner.angleDeg),
-        signed(corner.radial, 2),
-        String(corner.stars),
-      ]),
-    )}
+    ${cornersTable(`Corners of ${subject.name}, ${what}`, subject.field.corners, view, unit.perPx)}
   </figure>`;
 }
 
-/** Corner figures are in pixels. */
-function inUnit(view: PageView, frame: FrameView, px: number | null): number | null {
-  return px === null
-    ? null
-    : sizeIn(view.unit, { px, arcsec: frame.frame.scale ? px * frame.frame.scale.arcsecPerPx : null });
+function frameFigure(view: PageView, pick: FrameView): SafeHtml {
+  const { frame, index } = pick;
+  const group = view.groupNames.length > 1 ? `${frame.group}, ` : '';
+  const perPx = view.unit === 'arcsec' ? (frame.scale?.arcsecPerPx ?? null) : 1;
+  return html`<figure class="map">
+    <div class="mapbox">${frameSensorMap(view, pick, 'hero')}${view.pictures && frameAtlas(frame)}</div>
+    <figcaption>
+      <b>${group}softest sub</b> <a href="#f${index}">${frame.file}</a
+      ><br />${describeMap(sensorInput(view, pick))}
+    </figcaption>
+    ${cornersTable(`Corners of ${frame.file}`, frame.field.corners, view, perPx)}
+  </figure>`;
+}
+
+/** Corner figures are in pixels; `perPx` brings them to the page's unit, null: unknown. */
+function cornersTable(
+  caption: string,
+  corners: readonly CornerFigure[],
+  view: PageView,
+  perPx: number | null,
+): SafeHtml {
+  return behindThePlot(
+    caption,
+    ['Corner', `FWHM (${view.unit})`, 'Elongation', 'Axis', 'Radial (+) or tangential (−)', 'Stars'],
+    corners.map((corner) => [
+      corner.name,
+      ratio(corner.fwhm === null || perPx === null ? null : corner.fwhm * perPx),
+      ratio(corner.elongation),
+      degrees(corner.angleDeg),
+      signed(corner.radial, 2),
+      String(corner.stars),
+    ]),
+  );
 }
 
 function stateTable(state: OpticalState, index: number, states: number): SafeHtml {

@@ -9,13 +9,9 @@ export const verdict: Panel = {
   id: 'verdict',
   title: 'Verdict',
   draw: (view) => {
-    const { summary } = view.night.night;
     const headline = headlineOf(view.night);
     return html`<p class="headline">${headline}</p>
-      ${strip(view)}${tally(view)}
-      <ul class="plain">
-        ${summary.text.map((line) => html`<li>${line}</li>`)}${width(view)}
-      </ul>`;
+      ${strip(view)}${tally(view)}${width(view)}`;
   },
 };
 
@@ -28,13 +24,12 @@ export function headlineOf({ night: { summary } }: NightAssessment): string {
 
 function width(view: PageView): SafeHtml | null {
   const { medianFwhmArcsec, medianFwhmPx } = view.night.night.summary;
-  // The record's own sentences usually give it; say it only when they are silent.
-  if (view.night.night.summary.text.length > 0 || medianFwhmPx === null) return null;
+  if (medianFwhmPx === null) return null;
   const size =
     medianFwhmArcsec === null
       ? pixels(medianFwhmPx)
       : `${arcsec(medianFwhmArcsec)} (${pixels(medianFwhmPx)})`;
-  return html`<li>Median star width of the kept subs: ${size}.</li>`;
+  return html`<p class="width">Median star width of the kept subs: ${size}.</p>`;
 }
 
 /** One stroke a sub in order of time: kept stands up and is full, rejected hangs down and is hollow. */

@@ -7,13 +7,26 @@ const night = syntheticNight({ frames: 20 });
 const draw = (value = night) => sensor.draw(viewNight(value, { pictures: false }));
 
 describe('sensor panel', () => {
-  it('shows the kept sub nearest the reference and the softest of each group', () => {
-    const { text } = draw()!;
+  it('shows all kept subs of each group together, with their star atlas, and its softest sub', () => {
+    const png = Uint8Array.of(137, 80, 78, 71);
+    const groupAtlases = new Map([[night.groups[0]!.name, png]]);
+    const { text } = sensor.draw(viewNight(night, { pictures: true, groupAtlases }))!;
     const kept = night.frames.filter((frame) => frame.decision === 'keep');
-    const typical = kept.reduce((a, b) => (Math.abs(b.fwhm.px! - 2.3) < Math.abs(a.fwhm.px! - 2.3) ? b : a));
     const softest = night.frames.reduce((a, b) => (b.fwhm.px! > a.fwhm.px! ? b : a));
-    expect(text).toMatch(new RegExp(`typical kept sub</b>\\s*<a href="#f\\d+">${typical.file}`));
+    expect(text).toContain(`<b>all ${kept.length} kept subs together</b>`);
+    expect(text).toContain(
+      `alt="Star atlas of ${night.groups[0]!.name}, all ${kept.length} kept subs together`,
+    );
+    expect(text).toContain(Buffer.from(png).toString('base64'));
     expect(text).toMatch(new RegExp(`softest sub</b>\\s*<a href="#f\\d+">${softest.file}`));
+  });
+
+  it('says so when nothing of a group was kept; a single sub is shown once', () => {
+    const rejected = night.frames.map((frame) => ({ ...frame, decision: 'reject' as const }));
+    expect(draw({ ...night, frames: rejected })!.text).toContain('<b>no sub kept: all 20 subs together</b>');
+    const one = draw({ ...night, frames: night.frames.slice(0, 1) })!.text;
+    expect(one.match(/<figure/g)).toHaveLength(1);
+    expect(one).toContain('<b>kept sub</b>');
   });
 
   it('says what the joint fit found, in micrometres, and whether the signs are known', () => {
