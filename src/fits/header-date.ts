@@ -1,11 +1,12 @@
 import type { Header } from './header.js';
+import { utcFrom } from './time-system.js';
 
 interface Found {
   readonly iso: string;
   readonly source: string;
 }
 
-const isoDate = /^(\d{4})-(\d{1,2})-(\d{1,2})(?:[T\s]+(.*))?$/;
+const isoDate = /^(\d{4})([-/.])(\d{1,2})\2(\d{1,2})(?:[T\s]+(.*))?$/i;
 const oldDate = /^(\d{1,2})\/(\d{1,2})\/(\d{2})$/;
 const clock = /^(\d{1,2})[:h\s](\d{1,2})(?:[:m\s](\d{1,2}(?:[.,]\d*)?)s?)?\s*(Z|UTC|UT|[+-]\d{2}:?\d{2})?$/i;
 
@@ -19,8 +20,8 @@ function dayNumber(year: number, month: number, day: number): number | null {
 function parseDay(text: string): { days: number; time: string | null } | null {
   const iso = isoDate.exec(text.trim());
   if (iso) {
-    const days = dayNumber(Number(iso[1]), Number(iso[2]), Number(iso[3]));
-    return days === null ? null : { days, time: iso[4]?.trim() || null };
+    const days = dayNumber(Number(iso[1]), Number(iso[3]), Number(iso[4]));
+    return days === null ? null : { days, time: iso[5]?.trim() || null };
   }
   // DD/MM/YY means 19YY (FITS Standard 4.0, section 4.4.2.1).
   const old = oldDate.exec(text.trim());
@@ -28,8 +29,14 @@ function parseDay(text: string): { days: number; time: string | null } | null {
   return days === null ? null : { days, time: null };
 }
 
-/** Milliseconds since midnight UTC; a zone offset is taken off; a leap second (60) runs into the next minute. */
-function parseClock(text: string): number | null {
+/** A time of day in milliseconds, in UTC when the text names a zone (an offset is taken off). */
+interface Clock {
+  readonly ms: number;
+  readonly isUtc: boolean;
+}
+
+/** A leap second (60) runs into the next minute. */
+function parseClock(text: string): Clock | null {
   const match = clock.exec(text.trim());
   if (!match) return null;
   const [, h, m, s, zone] = match;
@@ -40,11 +47,21 @@ function parseClock(text: string): number | null {
     const minutes = Number(zone.slice(1, 3)) * 60 + Number(zone.slice(-2));
     ms += (zone[0] === '-' ? 1 : -1) * minutes * 60_000;
   }
-  return Math.round(ms);
+  return { ms: Math.round(ms), isUtc: zone !== undefined };
 }
 
-function toIso(days: number, ms: number): string {
-  return new Date(days * 86_400_000 + ms).toISOString();
+/** A date and time of the header's TIMESYS (default UTC) as found; a text that names its zone is taken at its word. */
+function foundAt(
+  header: Header,
+  ms: number,
+  isUtc: boolean,
+  source: string,
+): Found | { readonly problem: string } {
+  const system = header.text('TIMESYS') ?? '';
+  const utc = isUtc ? ms : utcFrom(system, ms);
+  if (utc === null) return { problem: `${source} counts in TIMESYS = '${system}', which is not tied to UTC` };
+  const plain = utc === ms;
+  return { iso: new Date(utc).toISOString(), source: plain ? source : `${source} (from ${system.trim()})` };
 }
 
 const timeKeywords = [
@@ -69,19 +86,23 @@ function fromDateCard(header: Header, keyword: string): Found | { readonly probl
   if (typeof value !== 'string' || value.trim() === '') return null;
   const day = parseDay(value);
   if (!day) return { problem: `${keyword} = '${value}' is no date` };
+  const midnight = day.days * 86_400_000;
   if (day.time !== null) {
-    const ms = parseClock(day.time);
-    return ms === null
+    const time = parseClock(day.time);
+    return time === null
       ? { problem: `${keyword} = '${value}' has no readable time` }
-      : { iso: toIso(day.days, ms), source: keyword };
+      : foundAt(header, midnight + time.ms, time.isUtc, keyword);
   }
   for (const timeKeyword of timeKeywords) {
-    const time = header.get(timeKeyword);
-    if (typeof time === 'string' && time.trim() !== '') {
-      const ms = parseClock(time);
-      if (ms !== null) return { iso: toIso(day.days, ms), source: `${keyword}+${timeKeyword}` };
-    } else if (typeof time === 'number' && /^TM|^UTSHUT/.test(timeKeyword) && time >= 0 && time < 86400) {
-      return { iso: toIso(day.days, time * 1000), source: `${keyword}+${timeKeyword}` };
+    const text = header.get(timeKeyword);
+    const source = `${keyword}+${timeKeyword}`;
+    if (typeof text === 'string' && text.trim() !== '') {
+      const time = parseClock(text);
+      // A keyword that says UT means it.
+      if (time !== null)
+        return foundAt(header, midnight + time.ms, time.isUtc || /^UT/.test(timeKeyword), source);
+    } else if (typeof text === 'number' && /^TM|^UTSHUT/.test(timeKeyword) && text >= 0 && text < 86400) {
+      return foundAt(header, midnight + text * 1000, /^UT/.test(timeKeyword), source);
     }
   }
   return { problem: `${keyword} = '${value}' holds no time of day, and no other card does` };
@@ -102,12 +123,40 @@ function fromDayCount(
   // 1900 to 2150: a count outside is another kind of number.
   if (mjd < 15020 || mjd > 106331) return null;
   const ms = Math.round((mjd - MJD_OF_1970) * 86_400_000 + shiftSeconds * 1000);
-  return { iso: new Date(ms).toISOString(), source: keyword };
+  const found = foundAt(header, ms, false, keyword);
+  return 'iso' in found ? found : null;
+}
+
+/** Zones are whole quarters of an hour from UTC; less than half an hour is a middle of the exposure or a clock that is off. */
+const QUARTER_MS = 900_000;
+const CLOCK_SLACK_MS = 60_000;
+
+/**
+ * DATE-OBS in local time: it differs from the day count (UTC by convention) by whole quarters of an hour, and not by half the exposure or all of it.
+ * Then the day count is right.
+ */
+function unlessLocal(found: Found, header: Header, exposureSeconds: number | null): Found {
+  for (const keyword of ['MJD-OBS', 'MJD_OBS', 'MJD-BEG', 'MJDSTART']) {
+    const count = fromDayCount(header, keyword, 0, 0);
+    if (!count) continue;
+    const ahead = Date.parse(found.iso) - Date.parse(count.iso);
+    const quarters = Math.round(ahead / QUARTER_MS);
+    const exposureMs = (exposureSeconds ?? 0) * 1000;
+    const near = (ms: number): boolean => Math.abs(Math.abs(ahead) - ms) <= CLOCK_SLACK_MS;
+    const isZone =
+      Math.abs(quarters) >= 2 && Math.abs(quarters) <= 56 && near(Math.abs(quarters) * QUARTER_MS);
+    if (!isZone || near(exposureMs) || near(exposureMs / 2)) return found;
+    const hours = Math.abs(quarters) / 4;
+    const words = `${found.source} is ${hours} h ${quarters > 0 ? 'ahead' : 'behind'}: local time`;
+    return { iso: count.iso, source: `${keyword} (${words})` };
+  }
+  return found;
 }
 
 /**
  * Start of the exposure, ISO 8601 UTC with milliseconds: DATE-OBS (with TIME-OBS, UT, ... when it holds only the day),
- * DATE-BEG, MJD-OBS, MJD-BEG, DATE-AVG less half the exposure, JD when its comment speaks of the start. Else the reason.
+ * DATE-BEG, MJD-OBS, MJD-BEG, DATE-AVG less half the exposure, JD when its comment speaks of the start; other time systems are turned into UTC
+ * (TIMESYS), and a DATE-OBS that is a zone away from MJD-OBS is local time. Else the reason.
  */
 export function readStartOfExposure(
   header: Header,
@@ -116,7 +165,7 @@ export function readStartOfExposure(
   let problem: string | null = null;
   for (const keyword of ['DATE-OBS', 'DATE_OBS', 'DATE-BEG', 'DATEOBS', 'UTDATE', 'UT-DATE']) {
     const found = fromDateCard(header, keyword);
-    if (found && 'iso' in found) return found;
+    if (found && 'iso' in found) return unlessLocal(found, header, exposureSeconds);
     problem ??= found?.problem ?? null;
   }
   for (const keyword of ['MJD-OBS', 'MJD_OBS', 'MJD-BEG', 'MJDSTART']) {

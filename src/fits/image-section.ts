@@ -33,41 +33,42 @@ function parseSection(header: Header, keyword: string): readonly [x: Span, y: Sp
   ];
 }
 
-/** What is left of an axis of `length` pixels beside a strip near one of its ends; null when the strip lies elsewhere. */
-function beside([first, last]: Span, length: number): Span | null {
-  if (last - first + 1 > MOST_OF_WIDTH * length) return null;
-  if (first <= NEAR_BORDER_PX) return [last + 1, length];
-  return length - last <= NEAR_BORDER_PX ? [1, first - 1] : null;
+/**
+ * What is left of an axis of `length` pixels before a strip near its end; null when the strip lies elsewhere. One near the start may as well
+ * have been trimmed away already: it proves nothing.
+ */
+function before([first, last]: Span, length: number): Span | null {
+  const near = last <= length && length - last <= NEAR_BORDER_PX;
+  return near && last - first + 1 <= MOST_OF_WIDTH * length ? [1, first - 1] : null;
 }
 
-function besideOverscan(header: Header, width: number, height: number): readonly [x: Span, y: Span] | null {
+function beforeOverscan(header: Header, width: number, height: number): readonly [x: Span, y: Span] | null {
   const strip = parseSection(header, 'BIASSEC');
   if (!strip) return null;
   const [x, y] = strip;
   const along = ([first, last]: Span, length: number): boolean =>
-    last - first + 1 >= LEAST_OF_HEIGHT * length;
-  const columns = along(y, height) ? beside(x, width) : null;
+    last <= length && last - first + 1 >= LEAST_OF_HEIGHT * length;
+  const columns = along(y, height) ? before(x, width) : null;
   if (columns) return [columns, [1, height]];
-  const rows = along(x, width) ? beside(y, height) : null;
+  const rows = along(x, width) ? before(y, height) : null;
   return rows ? [[1, width], rows] : null;
 }
 
 /**
  * The part of an image that light fell on: TRIMSEC, else DATASEC, else what BIASSEC leaves (IRAF's section keywords, in stored pixels). Null when
- * the whole image is meant, and for sections that don't fit the image: they stem from before it was trimmed or binned.
+ * the whole image is meant, and when a section does not fit the image: then all stem from before it was trimmed or binned.
  */
 export function lightSection(header: Header, width: number, height: number): ImageSection | null {
-  for (const keyword of ['TRIMSEC', 'DATASEC', 'BIASSEC']) {
-    const section =
-      keyword === 'BIASSEC' ? besideOverscan(header, width, height) : parseSection(header, keyword);
-    if (!section) continue;
-    const [[x1, x2], [y1, y2]] = section;
-    if (x1 < 1 || y1 < 1 || x2 > width || y2 > height) continue;
-    const size = { width: x2 - x1 + 1, height: y2 - y1 + 1 };
-    if (size.width < MIN_SIDE_PX || size.height < MIN_SIDE_PX) continue;
-    if (size.width === width && size.height === height) return null;
-    const text = header.text(keyword)!.replace(/\s/g, '');
-    return { x0: x1 - 1, y0: y1 - 1, ...size, source: `${keyword} = '${text}'` };
-  }
-  return null;
+  const keyword = ['TRIMSEC', 'DATASEC', 'BIASSEC'].find((name) => parseSection(header, name) !== null);
+  if (keyword === undefined) return null;
+  const section =
+    keyword === 'BIASSEC' ? beforeOverscan(header, width, height) : parseSection(header, keyword);
+  if (!section) return null;
+  const [[x1, x2], [y1, y2]] = section;
+  if (x1 < 1 || y1 < 1 || x2 > width || y2 > height) return null;
+  const size = { width: x2 - x1 + 1, height: y2 - y1 + 1 };
+  if (size.width < MIN_SIDE_PX || size.height < MIN_SIDE_PX) return null;
+  if (size.width === width && size.height === height) return null;
+  const text = header.text(keyword)!.replace(/\s/g, '');
+  return { x0: x1 - 1, y0: y1 - 1, ...size, source: `${keyword} = '${text}'` };
 }

@@ -37,4 +37,34 @@ describe('readStartOfExposure', () => {
     expect(problem()).toMatch(/no DATE-OBS/);
     expect(problem('MJD-OBS = 2459495.5')).toMatch(/no DATE-OBS/);
   });
+
+  it.each([
+    [["DATE-OBS= '2021-10-08T01:56:26.328'", "TIMESYS = 'TT'"], '2021-10-08T01:55:17.144Z', 'DATE-OBS (from TT)'],
+    [["DATE-OBS= '2021-10-08T01:55:17Z'", "TIMESYS = 'TAI'"], '2021-10-08T01:55:17.000Z', 'DATE-OBS'],
+    [["DATE-OBS= '2021-10-08'", "UT      = '01:55:17'", "TIMESYS = 'TAI'"], '2021-10-08T01:55:17.000Z', 'DATE-OBS+UT'],
+    [["DATE-OBS= '2021-10-08'", "TIME-OBS= '01:55:54'", "TIMESYS = 'TAI'"], '2021-10-08T01:55:17.000Z', 'DATE-OBS+TIME-OBS (from TAI)'],
+    [["DATE-OBS= '2021/10/08 01:55:17'"], '2021-10-08T01:55:17.000Z', 'DATE-OBS'],
+  ])('turns other time systems into UTC: %j', (cards, expected, source) => {
+    expect(start(...cards)).toEqual({ iso: expected, source });
+  }); // prettier-ignore
+
+  it('does not take a local clock for UTC', () => {
+    expect(problem("DATE-OBS= '2021-10-08T01:55:17'", "TIMESYS = 'LOCAL'")).toMatch(/not tied to UTC/);
+    const mjd = 'MJD-OBS = 59495.5';
+    expect(start("DATE-OBS= '2021-10-08T14:00:02Z'", mjd)).toEqual({
+      iso: '2021-10-08T12:00:00.000Z',
+      source: 'MJD-OBS (DATE-OBS is 2 h ahead: local time)',
+    });
+    expect(iso("DATE-OBS= '2021-10-08T06:30:00'", mjd)).toBe('2021-10-08T12:00:00.000Z');
+  });
+
+  it.each([
+    ['the same to a second', '12:00:01'],
+    ['half an exposure of an hour apart', '11:30:00'],
+    ['an exposure of an hour apart', '11:00:10'],
+    ['apart by no zone', '13:37:00'],
+  ])('trusts DATE-OBS before MJD-OBS: %s', (_, time) => {
+    const header = headerOf(`DATE-OBS= '2021-10-08T${time}'`, 'MJD-OBS = 59495.5');
+    expect(readStartOfExposure(header, 3600)).toMatchObject({ iso: `2021-10-08T${time}.000Z` });
+  });
 });

@@ -17,9 +17,8 @@ describe('lightSection', () => {
     expect(of("DATASEC = '[512:1,1:512]'")).toMatchObject({ x0: 0, y0: 0, width: 512, height: 512 });
   });
 
-  it('takes what an overscan strip at a border leaves', () => {
+  it('takes what lies before an overscan strip at the end of rows or columns', () => {
     expect(of("BIASSEC = '[520:536,1:512]'")).toMatchObject({ x0: 0, width: 519, height: 520 });
-    expect(of("BIASSEC = '[4:13,1:520]'")).toMatchObject({ x0: 13, width: 523, height: 520 });
     expect(of("BIASSEC = '[1:536,511:520]'")).toMatchObject({ y0: 0, width: 536, height: 510 });
   });
 
@@ -30,7 +29,12 @@ describe('lightSection', () => {
     ['words', ["TRIMSEC = 'UNKNOWN'", "BIASSEC = 'UNKNOWN'"]],
     ['a section of no use', ["DATASEC = '[1:4,1:520]'"]],
     ['pixels counted from 0', ["DATASEC = '[0:511,0:519]'"]],
-    ['a strip in the middle, a short or a wide one', ["BIASSEC = '[250:260,1:520]'"]],
+    ['a strip in the middle', ["BIASSEC = '[250:260,1:520]'"]],
+    ['a strip at the start, perhaps trimmed already', ["BIASSEC = '[4:13,1:520]'"]],
+    [
+      'a trimmed image with the cards of the raw one',
+      ["TRIMSEC = '[17:537,1:530]'", "BIASSEC = '[520:536,1:520]'"],
+    ],
     ['a short strip', ["BIASSEC = '[530:536,1:100]'"]],
     ['a wide strip', ["BIASSEC = '[300:536,1:520]'"]],
   ])('null for %s', (_, cards) => expect(of(...cards)).toBeNull());
