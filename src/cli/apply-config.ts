@@ -5,11 +5,15 @@ import type { CliContext } from './context.js';
 
 /**
  * The options of a command with the configuration file under them: an option on the command line wins, then the working folder's
- * file, then the user's, then the default. Settings of other commands are passed over, so that one file serves them all.
+ * file, then the user's, then the default; what a file changes is told. Settings of other commands are passed over, so that one file serves them all.
  *
  * @throws UsageError naming file and setting when no command has such an option or the value is not one it takes
  */
-export function applyConfig<Flags>(command: Command, context: Pick<CliContext, 'cwd' | 'env'>): Flags {
+export function applyConfig<Flags>(
+  command: Command,
+  context: Pick<CliContext, 'cwd' | 'env' | 'note'>,
+): Flags {
+  const applied = new Map<string, string[]>();
   for (const [name, setting] of loadConfig(context.cwd, context.env)) {
     const option = optionNamed(command, name);
     if (option === undefined) {
@@ -26,8 +30,10 @@ export function applyConfig<Flags>(command: Command, context: Pick<CliContext, '
     const source = command.getOptionValueSource(attribute);
     if (source === undefined || source === 'default') {
       command.setOptionValueWithSource(attribute, valueFor(option, name, setting), 'config');
+      applied.set(setting.file, [...(applied.get(setting.file) ?? []), `${name}: ${String(setting.value)}`]);
     }
   }
+  for (const [file, settings] of applied) context.note(`settings of ${file}: ${settings.join(', ')}\n`);
   return command.opts() as Flags;
 }
 

@@ -47,8 +47,15 @@ export const registerCorners: RegisterCommand = (program, context) => {
 };
 
 async function corners(paths: readonly string[], flags: CornersFlags, context: CliContext): Promise<void> {
-  const { pictureFormat } = await import('../report/pictures/index.js');
-  for (const file of [flags.picture, flags.sheet]) if (file !== undefined) pictureFormat(file);
+  const [{ pictureFormat }, { checkOutput }] = await Promise.all([
+    import('../report/pictures/index.js'),
+    import('./write-output.js'),
+  ]);
+  for (const file of [flags.picture, flags.sheet]) {
+    if (file === undefined) continue;
+    pictureFormat(file);
+    checkOutput(resolve(context.cwd, file));
+  }
   if (flags.before && flags.picture === undefined) {
     throw new UsageError('--before is drawn, and no --picture was asked for.', 'Add --picture pair.png.');
   }

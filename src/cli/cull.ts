@@ -78,6 +78,7 @@ export const registerCull: RegisterCommand = (program, context) => {
 };
 
 async function cull(paths: readonly string[], flags: CullFlags, context: CliContext): Promise<void> {
+  await checkOutputs(flags, context);
   const pictures = flags.report === undefined ? 'none' : 'corners';
   const night = await assessPaths(paths, flags, pictures, context, limitsOf(flags));
   await print(night, flags, context);
@@ -85,8 +86,23 @@ async function cull(paths: readonly string[], flags: CullFlags, context: CliCont
   if (flags.moveRejects !== undefined) await move(night, flags, context);
   if (flags.record) await record(night, flags, context);
 
-  if (night.frames.length === 0 && night.setAside.length === 0) context.setExitCode(3);
+  if (night.frames.length === 0) context.setExitCode(3);
   else if (needsAttention(night, flags.failOn)) context.setExitCode(1);
+}
+
+/** Measuring takes minutes: a name that cannot be written to is refused before. */
+async function checkOutputs(flags: CullFlags, context: CliContext): Promise<void> {
+  const { checkOutput } = await import('./write-output.js');
+  for (const file of flags.save ?? []) {
+    if (!/\.(json|csv)$/i.test(file)) {
+      throw new UsageError(
+        `--save ${file}: the ending says what to write, and this one is not known.`,
+        'End the name in .json or .csv.',
+      );
+    }
+    checkOutput(resolve(context.cwd, file));
+  }
+  if (flags.report !== undefined) checkOutput(resolve(context.cwd, flags.report));
 }
 
 async function print(night: NightAssessment, flags: CullFlags, context: CliContext): Promise<void> {
@@ -110,12 +126,6 @@ async function write(night: NightAssessment, flags: CullFlags, context: CliConte
     import('./write-output.js'),
   ]);
   for (const file of flags.save ?? []) {
-    if (!/\.(json|csv)$/i.test(file)) {
-      throw new UsageError(
-        `--save ${file}: the ending says what to write, and this one is not known.`,
-        'End the name in .json or .csv.',
-      );
-    }
     const content = /\.csv$/i.test(file) ? nightCsv(night) : `${JSON.stringify(nightJson(night), null, 2)}\n`;
     writeOutput(resolve(context.cwd, file), content);
   }

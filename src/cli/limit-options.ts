@@ -20,6 +20,10 @@ function limit(text: string): Limit {
   return text === 'off' ? 'off' : positiveNumber(text);
 }
 
+function partLimit(text: string): Limit {
+  return text === 'off' ? 'off' : fraction(text);
+}
+
 /** Parse a part of the whole: `80%` or `0.8`, above 0 and at most 1. */
 export function fraction(text: string): number {
   const match = /^\s*([\d.]+)\s*(%?)\s*$/.exec(text);
@@ -41,8 +45,16 @@ export function addLimitOptions(command: Command): Command {
   );
   add('--max-fwhm <arcsec>', 'reject above this FWHM in arcsec (default off)', limit);
   add('--max-elongation <ratio>', 'reject above this elongation (default 1.35; off)', limit);
-  add('--min-transparency <part>', 'reject below this transparency (default 0.7; off)', limit);
-  add('--min-weight <part>', 'reject below this weight in the stack (default 0.3; off)', limit);
+  add(
+    '--min-transparency <part>',
+    'reject below this part of the clear sky’s light (default 0.7; off)',
+    partLimit,
+  );
+  add(
+    '--min-weight <part>',
+    'reject below this part of the group’s reference weight (default 0.3; off)',
+    partLimit,
+  );
   return command
     .addOption(
       new Option('--min-stars <number>', 'reject with fewer measured stars (default 6)').argParser(

@@ -40,6 +40,16 @@ async function measure(files: readonly string[], flags: MeasureFlags, context: C
       'Name one file, or call the command once for each.',
     );
   }
+  if (flags.stars !== undefined) {
+    if (!/\.(ecsv|csv)$/i.test(flags.stars)) {
+      throw new UsageError(
+        `--stars ${flags.stars}: the ending says what to write, and this one is not known.`,
+        'End the name in .ecsv or .csv.',
+      );
+    }
+    const { checkOutput } = await import('./write-output.js');
+    checkOutput(resolve(context.cwd, flags.stars));
+  }
   const [{ defaultFrameOptions, measureFrame }, { frameJson, frameText, safeText }, { toErrorRecord }] =
     await Promise.all([import('../field/index.js'), import('../report/index.js'), import('../errors.js')]);
   let measured = 0;

@@ -1,4 +1,15 @@
-import { closeSync, fstatSync, openSync, readSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  accessSync,
+  closeSync,
+  constants,
+  fstatSync,
+  openSync,
+  readSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
+import { dirname } from 'node:path';
 import { UsageError } from '../errors.js';
 
 /** Every document this program writes carries its name near the start, or near the end (WebP pictures). */
@@ -11,26 +22,47 @@ const mark = 'starassay';
  * @throws UsageError naming the file when it may not be replaced or cannot be written
  */
 export function writeOutput(path: string, content: string | Uint8Array): void {
-  if (!isOurs(path)) {
-    throw new UsageError(
-      `${path}: a file of another origin is there already`,
-      'Choose another name, or move that file away first.',
-      path,
-    );
-  }
+  refuseForeign(path);
   const partial = `${path}.part`;
   try {
     writeFileSync(partial, content);
     renameSync(partial, path);
   } catch (error) {
     rmSync(partial, { force: true });
-    const why = error instanceof Error ? error.message : String(error);
-    throw new UsageError(
-      `${path}: cannot be written (${why})`,
-      'Check that the folder exists, may be written to, and has room.',
-      path,
-    );
+    throw cannotWrite(path, error);
   }
+}
+
+/**
+ * What `writeOutput` can know before there is anything to write: for commands that work for minutes first.
+ *
+ * @throws UsageError naming the file when it may not be replaced or its folder is not there or may not be written to
+ */
+export function checkOutput(path: string): void {
+  refuseForeign(path);
+  try {
+    accessSync(dirname(path), constants.W_OK);
+  } catch (error) {
+    throw cannotWrite(path, error);
+  }
+}
+
+function refuseForeign(path: string): void {
+  if (isOurs(path)) return;
+  throw new UsageError(
+    `${path}: a file of another origin is there already`,
+    'Choose another name, or move that file away first.',
+    path,
+  );
+}
+
+function cannotWrite(path: string, error: unknown): UsageError {
+  const why = error instanceof Error ? error.message : String(error);
+  return new UsageError(
+    `${path}: cannot be written (${why})`,
+    'Check that the folder exists, may be written to, and has room.',
+    path,
+  );
 }
 
 /** True when there is no file at the path, or one that this program made. */

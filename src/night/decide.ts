@@ -114,7 +114,7 @@ function sizeChecks(
       excess,
       reason: {
         code,
-        message: `${name} ${show(px).text} ${relation(excess, 'over', 'within')} the limit ${limits.fwhmArcsec}"`,
+        message: `${name} ${besideLimit(px * scale, limits.fwhmArcsec)}" ${relation(excess, 'over', 'within')} the limit ${limits.fwhmArcsec}"`,
         value: px * scale,
         limit: limits.fwhmArcsec,
       },
@@ -132,7 +132,7 @@ function elongationCheck(frame: FrameAssessment, limits: DecisionLimits): Check 
     excess,
     reason: {
       code: 'elongation',
-      message: `elongation ${value.toFixed(2)} ${relation(excess, 'over', 'within')} the limit ${limits.elongation}`,
+      message: `elongation ${besideLimit(value, limits.elongation)} ${relation(excess, 'over', 'within')} the limit ${limits.elongation}`,
       value,
       limit: limits.elongation,
     },
@@ -146,7 +146,7 @@ function transparencyCheck({ transparency: value }: FrameStanding, limits: Decis
     excess,
     reason: {
       code: 'transparency',
-      message: `transparency ${value.toFixed(2)} ${relation(excess, 'under', 'above')} the limit ${limits.transparency}`,
+      message: `transparency ${besideLimit(value, limits.transparency)} ${relation(excess, 'under', 'above')} the limit ${limits.transparency}`,
       value,
       limit: limits.transparency,
     },
@@ -174,6 +174,15 @@ function weightCheck(
       limit,
     },
   };
+}
+
+/** Two decimals, or as many as show on which side of the limit the value lies. */
+function besideLimit(value: number, limit: number): string {
+  for (let digits = 2; digits < 6; digits++) {
+    const text = value.toFixed(digits);
+    if (value === limit || Number(text) !== limit) return text;
+  }
+  return String(value);
 }
 
 function relation(excess: number, beyond: string, within: string): string {

@@ -3,8 +3,8 @@ import { betterHalfMedian } from './better-half.js';
 import { decide, type Decision } from './decide.js';
 import { groupByField, groupFrames, sortByTime, type FrameGroup } from './group-frames.js';
 import { keepBestShare } from './keep-best.js';
+import { nightsOf } from './nights-of.js';
 import { registerFields } from './register-fields.js';
-import { repeatedFrames } from './repeated-frames.js';
 import { stackWeights } from './stack-weight.js';
 import { measureTransparency } from './transparency.js';
 import type { DecisionLimits, GroupSummary, JudgedFrame, Registration } from './types.js';
@@ -51,7 +51,7 @@ export function judgeNight(frames: readonly FrameAssessment[], limits: DecisionL
     groups.push(result.summary);
     warnings.push(...groupWarnings(result.summary, result.frames));
   }
-  warnings.push(...singleWarnings(groups), ...repeatedFrames(ordered));
+  warnings.push(...singleWarnings(groups), ...nightsWarnings(ordered));
   return { frames: ordered.map((frame) => judged.get(frame.file)!), groups, warnings };
 }
 
@@ -170,6 +170,15 @@ function singleWarnings(groups: readonly GroupSummary[]): string[] {
   const names = single.length <= 3 ? single.map((group) => group.name).join('; ') : `${single.length} groups`;
   return [
     `${names}: a single frame, judged by its elongation, its number of stars and any limit in arcseconds; there is no other to compare its FWHM and transparency with.`,
+  ];
+}
+
+function nightsWarnings(frames: readonly FrameAssessment[]): string[] {
+  const nights = nightsOf(frames);
+  if (nights.length < 2) return [];
+  return [
+    `The frames come from ${nights.length} nights (${nights[0]} to ${nights.at(-1)}): they are compared as one set.` +
+      ' What runs through a night (focus drift, dew, a sinking target) is told best from each night by itself.',
   ];
 }
 

@@ -1,4 +1,5 @@
 import { median } from 'simple-statistics';
+import { repeatedFrames } from './repeated-frames.js';
 import type { GroupSummary, JudgedFrame } from './types.js';
 
 /** The night in a few figures and sentences. */
@@ -80,6 +81,7 @@ function sentences(
       `Median FWHM of the subs kept: ${figures.medianFwhmArcsec === null ? px : `${figures.medianFwhmArcsec.toFixed(2)} arcsec (${px})`}.`,
     );
   }
+  text.push(...repeatedFrames(frames));
   if (figures.unreadable > 0) {
     text.push(`${figures.unreadable} file${figures.unreadable === 1 ? '' : 's'} could not be read.`);
   }

@@ -1,7 +1,7 @@
 import stringWidth from 'string-width';
 import type { NightAssessment } from '../causes/types.js';
 import type { GroupSummary, JudgedFrame } from '../night/types.js';
-import { adu, arcsec, clock, count, pixels, ratio, whole } from './numbers.js';
+import { adu, arcsec, clock, count, day, pixels, ratio, whole } from './numbers.js';
 import { safeLine } from './sanitize.js';
 import { clipCell, padCell, paint, type TerminalStyle } from './terminal-text.js';
 
@@ -9,12 +9,12 @@ import { clipCell, padCell, paint, type TerminalStyle } from './terminal-text.js
 interface Column {
   readonly title: string | ((unit: Unit) => string);
   readonly from: number;
-  readonly value: (frame: JudgedFrame, unit: Unit) => string;
+  readonly value: (frame: JudgedFrame, unit: Unit, severalDays: boolean) => string;
 }
 type Unit = 'arcsec' | 'px';
 
 const figures: readonly Column[] = [
-  { title: 'time', from: 110, value: (frame) => clock(frame.header.dateObs) },
+  { title: 'time', from: 110, value: (frame, _unit, days) => timeText(frame.header.dateObs, days) },
   {
     title: (unit) => (unit === 'arcsec' ? 'FWHM″' : 'FWHM px'),
     from: 0,
@@ -60,13 +60,19 @@ export function nightTable(night: NightAssessment, style: TerminalStyle): string
   return blocks.join('\n\n');
 }
 
+/** The clock is enough within a day of the calendar and the next; a set over more needs the day. */
+function timeText(dateObs: string | null, severalDays: boolean): string {
+  return severalDays && dateObs !== null ? `${day(dateObs).slice(5)} ${clock(dateObs)}` : clock(dateObs);
+}
+
 function groupBlock(group: GroupSummary, frames: readonly JudgedFrame[], style: TerminalStyle): string {
   const unit: Unit = frames.every((frame) => frame.scale !== null) ? 'arcsec' : 'px';
+  const severalDays = new Set(frames.map((frame) => day(frame.header.dateObs))).size > 2;
   const shown = figures.filter((column) => style.columns === null || style.columns >= column.from);
   const rows = frames.map((frame) => ({
     decision: frame.decision === 'keep' ? 'keep' : 'REJECT',
     file: safeLine(frame.file),
-    cells: shown.map((column) => column.value(frame, unit)),
+    cells: shown.map((column) => column.value(frame, unit, severalDays)),
     reason: reasonText(frame, style),
   }));
   const titles = shown.map(({ title }) => (typeof title === 'string' ? title : title(unit)));

@@ -11,6 +11,7 @@ const root = mkdtempSync(join(tmpdir(), 'starassay-apply-config-'));
 afterAll(() => rmSync(root, { recursive: true, force: true }));
 
 let n = 0;
+let notes = '';
 function flagsWith(settings: string, ...args: string[]): Record<string, unknown> {
   const cwd = mkdtempSync(join(root, `${n++}-`));
   writeFileSync(join(cwd, 'starassay.yaml'), settings);
@@ -19,7 +20,9 @@ function flagsWith(settings: string, ...args: string[]): Record<string, unknown>
   const command = addFrameOptions(addLimitOptions(program.command('cull').exitOverride()));
   command.action(() => undefined);
   program.parse(['cull', ...args], { from: 'user' });
-  return applyConfig(command, { cwd, env: { STARASSAY_CONFIG_DIR: join(cwd, 'none') } });
+  notes = '';
+  const env = { STARASSAY_CONFIG_DIR: join(cwd, 'none') };
+  return applyConfig(command, { cwd, env, note: (text) => void (notes += text) });
 }
 
 describe('applyConfig', () => {
@@ -32,6 +35,13 @@ describe('applyConfig', () => {
       cache: false,
       salvage: true,
     });
+  });
+
+  it('tells which file changed what, and nothing when it changed nothing', () => {
+    flagsWith('max-elongation: 1.2');
+    expect(notes).toMatch(/starassay\.yaml: max-elongation: 1\.2\n$/);
+    flagsWith('max-elongation: 1.2', '--max-elongation', '1.5');
+    expect(notes).toBe('');
   });
 
   it('lets the command line win', () => {

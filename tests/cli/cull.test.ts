@@ -203,6 +203,25 @@ describe('cull on what users have', () => {
     expect(run(['cull', path], { home }).code).toBe(3);
   });
 
+  it('ends with 3 when there are only darks', () => {
+    const path = nightFolder('darks', sampleFiles.slice(0, 1));
+    const dark = readFileSync(join(path, sampleFiles[0]!));
+    dark.write("'DARK    '", dark.indexOf("'LIGHT"), 'latin1');
+    writeFileSync(join(path, sampleFiles[0]!), dark);
+    const ran = run(['cull', path], { home });
+    expect(ran.code).toBe(3);
+    expect(ran.err).toContain('its header says dark');
+  });
+
+  it('looks at the names of its outputs before it measures', () => {
+    const ran = run(['cull', sampleNight, '--save', 'night.txt'], { home });
+    expect(ran).toMatchObject({ code: 2, out: '' });
+    expect(run(['cull', sampleNight, '--report', 'no/such/page.html'], { home })).toMatchObject({
+      code: 2,
+      out: '',
+    });
+  });
+
   it.each([
     ['--max-elongation', 'round'],
     ['--keep-best', '0'],

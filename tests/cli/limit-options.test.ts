@@ -25,6 +25,14 @@ describe('the limit options', () => {
     });
   });
 
+  it('take a part as a fraction or in per cent, and nothing above the whole', () => {
+    expect(limitsOf(parse('--min-transparency', '70%', '--min-weight', '0.5'))).toEqual({
+      transparency: 0.7,
+      weight: 0.5,
+    });
+    expect(() => parse('--min-transparency', '70')).toThrow();
+  });
+
   it.each(['0', '-1', 'abc', '', 'NaN'])('refuse %j', (text) => {
     expect(() => parse('--max-fwhm', text)).toThrow();
   });

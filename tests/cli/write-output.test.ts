@@ -2,7 +2,7 @@ import { mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'n
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { writeOutput } from '../../src/cli/write-output.js';
+import { checkOutput, writeOutput } from '../../src/cli/write-output.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'starassay-output-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -30,6 +30,14 @@ describe('writeOutput', () => {
     writeFileSync(fits, `SIMPLE  =                    T / made by starassay simulate`.padEnd(2880));
     expect(() => writeOutput(fits, 'starassay')).toThrow(/another origin/);
     expect(readFileSync(letter, 'utf8')).toBe('<p>my own page</p>');
+  });
+
+  it('can be asked beforehand, and touches nothing then', () => {
+    const letter = join(folder, 'letter.html');
+    expect(() => checkOutput(letter)).toThrow(/another origin/);
+    expect(() => checkOutput(join(folder, 'no', 'such', 'x.json'))).toThrow(/cannot be written/);
+    checkOutput(join(folder, 'fresh.json'));
+    expect(readdirSync(folder)).not.toContain('fresh.json');
   });
 
   it('says what to do when the folder is missing', () => {

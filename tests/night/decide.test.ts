@@ -36,6 +36,11 @@ describe('decide', () => {
     expect(reasons[0]!.message).toMatch(/\d/);
   });
 
+  it('gives as many digits as show the side of the limit', () => {
+    const { reasons } = judge({ elongation: 1.0204 }, 1, 0.9, { elongation: 1.02 });
+    expect(reasons[0]!.message).toContain('elongation 1.0204 is over the limit 1.02');
+  });
+
   it('puts the limit that is broken most first', () => {
     expect(judge({ fwhmPx: 2.6, elongation: 2.5 }, 0.6).reasons.map((reason) => reason.code)).toEqual([
       'elongation',

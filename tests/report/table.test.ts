@@ -70,6 +70,16 @@ describe('nightTable', () => {
     }
   });
 
+  it('gives the day beside the clock when the frames are of several nights', () => {
+    const apart = night.frames.map((frame, i) => ({
+      ...frame,
+      header: { ...frame.header, dateObs: `2026-11-${10 + i}T21:07:00.000Z` },
+    }));
+    const text = nightTable({ ...night, frames: apart }, { columns: 160, color: false });
+    expect(text).toContain('11-10 21:07');
+    expect(nightTable(night, { columns: 160, color: false })).not.toMatch(/\d\d-\d\d \d\d:\d\d/);
+  });
+
   it('is empty for no frame', () => {
     expect(nightTable({ ...night, frames: [], groups: [] }, { columns: 80, color: true })).toBe('');
   });
