@@ -1,6 +1,6 @@
 import { resolve } from 'node:path';
 import { UsageError } from '../errors.js';
-import { rigCompareText, rigListText, rigPage, rigStatusText, rigTrendText } from '../report/rig/index.js';
+import { rigCompareText, rigListText, rigStatusText, rigTrendText } from '../report/rig/index.js';
 import {
   findNote,
   findRig,
@@ -46,6 +46,7 @@ export async function showTrend(
     rigTrends(store, findRig(store, name), flags.metric ?? [], range),
   );
   if (flags.report !== undefined) {
+    const { rigPage } = await import('../report/rig/page/index.js');
     writeOutput(
       resolve(context.cwd, flags.report),
       rigPage(trends, flags.palette ?? (await configuredPalette(context))),

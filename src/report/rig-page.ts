@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import type { MetricTrend, RigTrends } from '../rig/types.js';
+import type { FoundChange, MetricTrend, RigTrends } from '../rig/types.js';
 import { html, trusted, type SafeHtml } from './html.js';
 import { count, fixed, signed } from './numbers.js';
 import type { PaletteName } from './palette.js';
@@ -89,46 +89,54 @@ function ownDoing(metric: MetricTrend): boolean {
   return metric.subject !== 'sky' && metric.subject !== 'all';
 }
 
+interface ChangeOfFigure {
+  readonly metric: MetricTrend;
+  readonly change: FoundChange;
+}
+
+/** What changed, date by date: the rig's own figures first, those that the sky sways folded away. */
 function changesSection(trends: RigTrends): SafeHtml | null {
-  const rows = trends.metrics
-    .flatMap((metric) => metric.changes.map((change) => ({ metric, change })))
-    .sort((a, b) => a.change.date.localeCompare(b.change.date));
-  if (rows.length === 0) return null;
+  const all = trends.metrics.flatMap((metric) => metric.changes.map((change) => ({ metric, change })));
+  if (all.length === 0) return null;
+  const own = all.filter(({ metric }) => ownDoing(metric));
+  const sky = all.filter(({ metric }) => !ownDoing(metric));
   return html`<section id="changes" aria-labelledby="changes-h">
     <h2 id="changes-h">Changes found</h2>
-    <div class="tablebox">
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">From</th>
-            <th scope="col">Figure</th>
-            <th scope="col" class="n">Before</th>
-            <th scope="col" class="n">After</th>
-            <th scope="col" class="n">Change</th>
-            <th scope="col">After which note</th>
-          </tr>
-        </thead>
-        <tbody>
-          ${rows.map(
-            ({ metric, change }) =>
-              html`<tr>
-                <th scope="row">${change.date}</th>
-                <td>
-                  <a href="#panel-${metric.metric}">${metric.title}</a
-                  >${metric.unit !== '' && html` [${metric.unit}]`}
-                </td>
-                <td class="n">${fixed(change.before, metric.decimals)}</td>
-                <td class="n">${fixed(change.after, metric.decimals)}</td>
-                <td class="n">
-                  ${signed(change.size, metric.decimals)} ± ${fixed(change.error, metric.decimals)}
-                </td>
-                <td>${change.note === null ? 'none' : change.note.text}</td>
-              </tr>`,
-          )}
-        </tbody>
-      </table>
-    </div>
+    ${own.length === 0 ? html`<p>None of the rig’s own figures changed for good.</p>` : byDate(own, true)}${
+      sky.length > 0 &&
+      html`<details class="others">
+        <summary>Figures that the sky sways too: ${count(sky.length, 'change')}</summary>
+        ${byDate(sky, false)}
+      </details>`
+    }
   </section> `;
+}
+
+function byDate(changes: readonly ChangeOfFigure[], explained: boolean): SafeHtml {
+  const dates = [...new Set(changes.map(({ change }) => change.date))].sort();
+  return html`<ol class="changes">
+    ${dates.map((date) => {
+      const here = changes.filter(({ change }) => change.date === date);
+      const notes = [...new Set(here.flatMap(({ change }) => change.note?.text ?? []))];
+      return html`<li>
+        <h3>${date}</h3>
+        ${explained && html`<p>${notes.length > 0 ? notes.map((note) => `after “${note}”`).join(', ') : 'no note explains it'}</p>`}
+        <ul>
+          ${here.map(changeOf)}
+        </ul>
+      </li>`;
+    })}
+  </ol>`;
+}
+
+function changeOf({ metric, change }: ChangeOfFigure): SafeHtml {
+  const value = (n: number) => fixed(n, metric.decimals);
+  const unit = metric.unit === '' ? '' : ` ${metric.unit}`;
+  return html`<li>
+    <a href="#panel-${metric.metric}">${metric.title}</a> ${value(change.before)} →
+    ${value(change.after)}${unit}
+    <span class="quiet">(${signed(change.size, metric.decimals)} ± ${value(change.error)})</span>
+  </li>`;
 }
 
 function notesSection(trends: RigTrends): SafeHtml | null {

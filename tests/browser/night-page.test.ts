@@ -1,6 +1,4 @@
-import { readFileSync } from 'node:fs';
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -12,8 +10,7 @@ import { nightPage } from '../../src/report/page/night-page.js';
 import { drawStars } from '../field/drawn-stars.js';
 import { syntheticNight, type SyntheticOptions } from '../report/synthetic-night.js';
 import { browserTitle, hasChromium, launchChromium } from './chromium.js';
-
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+import { seriousFaults } from './serious-faults.js';
 
 describe.skipIf(!hasChromium)(browserTitle('the page in a browser'), () => {
   let browser: Browser;
@@ -134,15 +131,7 @@ describe.skipIf(!hasChromium)(browserTitle('the page in a browser'), () => {
       expect(await page.evaluate('document.documentElement.scrollWidth - innerWidth')).toBeLessThanOrEqual(0);
       for (const palette of names) {
         await page.check(`#palette-${palette}`);
-        // Playwright's own channel, because the page's policy lets nobody add a script.
-        const faults = (await page.evaluate(
-          `(() => { ${axe}; return axe.run(document, { resultTypes: ['violations'] }); })()`,
-        )) as { passes: unknown[]; violations: { id: string; impact: string; nodes: { html: string }[] }[] };
-        expect(faults.passes.length).toBeGreaterThan(15);
-        const serious = faults.violations
-          .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-          .map(({ id, nodes }) => `${palette}: ${id}: ${nodes[0]!.html.slice(0, 200)}`);
-        expect(serious).toEqual([]);
+        expect(await seriousFaults(page), palette).toEqual([]);
       }
       expect(complaints).toEqual([]);
       await close();

@@ -15,6 +15,28 @@ it('is one page without scripts that fetches nothing and escapes what people typ
   expect(new Set(ids).size).toBe(ids.length);
 });
 
+it('tells the changes date by date with their note, those that the sky sways apart', () => {
+  const own = trends.metrics.find((metric) => metric.changes.length > 0)!;
+  const sky = {
+    ...own,
+    metric: 'seeing-zenith' as const,
+    title: 'Seeing at the zenith',
+    subject: 'sky' as const,
+  };
+  const page = rigPage({ ...trends, metrics: [own, { ...own, title: 'Tilt once more' }, sky] });
+  const [changes] = /<section id="changes"[\s\S]*?<\/section>/.exec(page)!;
+  expect(changes.match(/<h3>/g)).toHaveLength(2);
+  expect(changes).toContain('<h3>2026-02-10</h3>');
+  const { before, after } = own.changes[0];
+  expect(changes.replace(/\s+/g, ' ')).toContain(
+    `Sensor tilt</a> ${before.toFixed(1)} → ${after.toFixed(1)} µm`,
+  );
+  expect(changes.indexOf('Seeing at the zenith')).toBeGreaterThan(changes.indexOf('<details'));
+  expect(changes).toContain('Figures that the sky sways too: 1 change');
+  const onlySky = rigPage({ ...trends, metrics: [sky] });
+  expect(onlySky).toContain('None of the rig’s own figures changed for good.');
+});
+
 it('a quiet rig holds, an empty one says so, the palette asked for is checked', () => {
   expect(rigPage({ ...trends, metrics: [] })).toContain('No night of this rig was recorded in that time.');
   expect(rigPage(trends, 'night')).toMatch(/value="night"\s+checked/);

@@ -7,7 +7,9 @@ export const rigPageStyle = `${pageStyle}
 .plot .nightdot{fill:var(--accent)}
 .plot .oddnight{fill:var(--raised);stroke:var(--alert);stroke-width:1.6}
 .plot .notemark{font-size:11px;fill:var(--ink)}
-tbody th{white-space:nowrap}
+.changes{list-style:none;margin:0;padding:0;columns:24rem 3;column-gap:2.2rem}
+.changes>li{break-inside:avoid;border-top:2px solid var(--ink);padding:.4rem 0 1rem}
+.changes h3{margin:0}.changes p{margin:0;color:var(--soft)}.changes ul{margin:.3rem 0 0;padding-left:1.1rem}
 .scroller{overflow-x:auto}
 .scroller .plot{min-width:620px}
 `;

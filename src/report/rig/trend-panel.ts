@@ -126,8 +126,10 @@ export function trendPanel(trend: MetricTrend, notes: readonly RigNote[]): SafeH
   );
   return html`<section id="panel-${trend.metric}" aria-labelledby="h-${trend.metric}">
     <h2 id="h-${trend.metric}">${trend.title}</h2>
-    <figure class="scroller">
-      ${plot}
+    <figure>
+      <div class="scroller" tabindex="0" role="region" aria-label="${`${trend.title} over the months`}">
+        ${plot}
+      </div>
       <figcaption>${words.join(' ')}</figcaption>
     </figure>
   </section> `;

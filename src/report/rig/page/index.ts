@@ -1,0 +1,1 @@
+export { rigPage } from '../../rig-page.js';
