@@ -27,6 +27,8 @@ export const defaultSweepOptions: SweepOptions = {
   tiltPlate: null,
 };
 
+/** Relative error of the growth of discs as a ruler, beside its own: rounding of the focal ratio, an obstruction not given. */
+const RULER_ERROR = 0.05;
 /** A frame whose cells lie this many times farther from the fit than those of its neighbours is left out. */
 const OUTLIER_FACTOR = 4;
 /** Seeing of a frame this far from the sweep's, in the logarithm of the moment, is called out. */
@@ -103,7 +105,8 @@ function conclude(fitted: Fitted, options: SweepOptions): SweepAssessment {
   // Without a step size the growth of the discs in steps, set against focal ratio and pixel pitch, is the ruler.
   const micronPerStep = data.micronPerStep ?? fit.growth.value / nominal!;
   const perUnit = data.micronPerStep === null ? micronPerStep : 1;
-  const surface = surfaceOf(fit, perUnit, data);
+  const scaleError = data.micronPerStep === null ? Math.hypot(fit.growth.relativeError, RULER_ERROR) : 0;
+  const surface = surfaceOf(fit, perUnit, data, scaleError);
   const implied =
     data.pixelPitchMicron === null || data.micronPerStep === null
       ? null
@@ -143,7 +146,7 @@ function conclude(fitted: Fitted, options: SweepOptions): SweepAssessment {
         });
   if (data.micronPerStep === null) {
     warnings.push(
-      `the travel per step is not known: ${micronPerStep.toFixed(2)} µm per step follows from how fast stars grow with defocus at f/${data.focalRatio!.toFixed(1)} (${Math.round(100 * fit.growth.relativeError)} % and whatever the focal ratio is wrong by)`,
+      `the travel per step is not known: ${micronPerStep.toFixed(2)} µm per step follows from how fast stars grow with defocus at f/${data.focalRatio!.toFixed(1)} (to ${Math.round(100 * scaleError)} %, and whatever the focal ratio is wrong by; the errors of all heights hold it): better give --micron-per-step`,
     );
   } else if (fit.growth.agrees === false && implied !== null) {
     warnings.push(

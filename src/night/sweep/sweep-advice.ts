@@ -1,6 +1,9 @@
 import { RIG_CAUTIONS } from '../../optics/index.js';
 import type { SweepAssessment } from './types.js';
 
+/** A tilt that takes up more than this part of the focus zone is worth mending where the field as a whole leaves the zone. */
+const MUCH_OF_ZONE = 0.5;
+
 /**
  * What to do about a sweep's findings, in plain sentences, the most important first; cautions last where the rig is to be touched.
  */
@@ -23,6 +26,14 @@ export function sweepAdvice(sweep: Omit<SweepAssessment, 'advice'>): string[] {
       'The centre is bracketed, a corner is not: a longer sweep would make tilt and curvature surer.',
     );
   }
+  const outside = sweep.frames.filter((f) => f.outwardMicron > bestFocus.centreMicron).length;
+  const onFewer = Math.min(outside, sweep.frames.length - outside);
+  if (onFewer < 2) {
+    const more = (outside === onFewer) === (scale.larger === 'outwards') ? 'larger' : 'smaller';
+    advice.push(
+      `Only ${onFewer === 1 ? 'one frame lies' : 'no frame lies'} on the ${outside === onFewer ? 'outer' : 'inner'} side of best focus: the figures lean on the other side alone. A sweep with two or three ${more} positions would make them sure.`,
+    );
+  }
   advice.push(
     `Focus at step ${bestFocus.centreStep.toFixed(0)} for the centre${
       Math.abs(bestFocus.fieldStep - bestFocus.centreStep) > 1
@@ -31,7 +42,8 @@ export function sweepAdvice(sweep: Omit<SweepAssessment, 'advice'>): string[] {
     }.`,
   );
   let touch = false;
-  if (tilt.significant && (half === null || tilt.spanMicron / 2 > half)) {
+  const share = half === null ? null : tilt.spanMicron / 2 / half;
+  if (tilt.significant && (share === null || share > 1 || (share > MUCH_OF_ZONE && sweep.flat === false))) {
     touch = true;
     advice.push(
       `Tilt: best focus lies farther out towards ${tilt.directionDeg.toFixed(0)}° (counter-clockwise from +x, y up): ${tilt.spanMicron.toFixed(0)} µm from corner to corner. Move the sensor's side there away from the telescope, or the opposite side towards it.`,
@@ -39,7 +51,7 @@ export function sweepAdvice(sweep: Omit<SweepAssessment, 'advice'>): string[] {
     advice.push(...remedies(sweep));
   } else if (tilt.significant) {
     advice.push(
-      `There is a tilt of ${tilt.spanMicron.toFixed(0)} µm, inside the critical focus zone: leave it.`,
+      `There is a tilt of ${tilt.spanMicron.toFixed(0)} µm, inside the critical focus zone: it may stay.`,
       ...remedies(sweep),
     );
   } else {

@@ -63,7 +63,7 @@ export function sweepData(frames: readonly FrameAssessment[], options: SweepOpti
   for (const { frame, step } of placed) {
     const cells = cellsOf(frame);
     if (cells.length < FEWEST_CELLS) {
-      leftOut.push({ file: frame.file, why: `${cells.length} usable stars only` });
+      leftOut.push({ file: frame.file, why: fewStars(cells.length) });
       continue;
     }
     sweep.push({
@@ -104,6 +104,10 @@ export function sweepData(frames: readonly FrameAssessment[], options: SweepOpti
     filter: first.header.filter,
     warnings,
   };
+}
+
+function fewStars(count: number): string {
+  return `${count === 0 ? 'no usable star' : count === 1 ? 'one usable star' : `${count} usable stars`} (rings too wide, or stars too faint)`;
 }
 
 function doubtWideStars(frames: readonly SweepFrame[]): SweepFrame[] {

@@ -53,7 +53,7 @@ const GROWTH_DOUBT = 2.5;
 /**
  * Fit the focal surfaces to all frames of a sweep at once, with seeing and tracking of every frame free.
  *
- * Seeing is held to the sweep's own mean by a prior whose width is learnt from the frames (two rounds): else a flat field would leave the
+ * Seeing is held to the sweep's own mean by a prior whose width is learnt from the frames (three rounds): else a flat field would leave the
  * centre's focus unknown, since a wide star may be out of focus or badly seen.
  *
  * @param growth pixels of disc diameter per unit of defocus from focal ratio and pixel pitch; null when not known
@@ -68,9 +68,8 @@ export function fitSweep(
   let solution = solve(frames, response, prior, spread, startSweep(frames, growth));
   let loose = describe(frames, response, solution.parameters, solution.normal, spread);
   let growthAgrees: boolean | null = null;
-  for (let round = 0; round < 2; round += 1) {
-    const offsets = frames.map((_, f) => Math.abs(solution.parameters[ownAt(f)]! - solution.parameters[7]!));
-    spread = Math.min(SEEING_SPREAD, Math.max(SEEING_FLOOR, 1.4826 * median(offsets)));
+  for (let round = 0; round < 3; round += 1) {
+    spread = seeingSpread(solution, frames.length, spread);
     solution = solve(frames, response, prior, spread, solution.parameters);
     if (round === 0) {
       loose = describe(frames, response, solution.parameters, solution.normal, spread);
@@ -90,6 +89,30 @@ export function fitSweep(
       agrees: growthAgrees,
     },
   };
+}
+
+/**
+ * Scatter of the frames' seeing: squares of their offsets from the mean over the number of offsets that the stars really tell (a frame
+ * far from focus says nothing about its seeing and sits on the mean), as in MacKay 1992, Neural Computation 4, 415, section 4; the first
+ * guess counts as one frame.
+ */
+function seeingSpread(
+  { parameters, normal }: { readonly parameters: Float64Array; readonly normal: Float64Array },
+  frames: number,
+  used: number,
+): number {
+  const n = parameters.length;
+  const factor = Float64Array.from(normal);
+  if (!choleskyInPlace(factor, n)) return used;
+  const inverse = choleskyInverse(factor, n);
+  let [squares, told] = [SEEING_SPREAD ** 2, 1];
+  for (let f = 0; f < frames; f += 1) {
+    const own = ownAt(f);
+    const variance = inverse[own * n + own]! - 2 * inverse[own * n + 7]! + inverse[7 * n + 7]!;
+    squares += (parameters[own]! - parameters[7]!) ** 2;
+    told += Math.max(0, 1 - variance / used ** 2);
+  }
+  return Math.min(SEEING_SPREAD, Math.max(SEEING_FLOOR, Math.sqrt(squares / told)));
 }
 
 /** Standard error of a shared parameter. */

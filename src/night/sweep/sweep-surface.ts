@@ -28,8 +28,13 @@ export interface SweepSurface {
   readonly meanR2: number;
 }
 
-/** Turn the fit's parameters into the figures of the surface. `perUnit`: micrometres per unit of `outward`. */
-export function surfaceOf(fit: SweepFit, perUnit: number, data: SweepData): SweepSurface {
+/**
+ * Turn the fit's parameters into the figures of the surface.
+ *
+ * @param perUnit micrometres per unit of `outward`
+ * @param scaleError relative error of `perUnit`, which all heights share
+ */
+export function surfaceOf(fit: SweepFit, perUnit: number, data: SweepData, scaleError = 0): SweepSurface {
   const [B, tx, ty, kt, ks] = [0, 1, 2, 3, 4].map((k) => fit.shared[k]! * perUnit) as [
     number,
     number,
@@ -46,24 +51,27 @@ export function surfaceOf(fit: SweepFit, perUnit: number, data: SweepData): Swee
   const acrossVariance = dy * dy * cov(1, 1) - 2 * dx * dy * cov(1, 2) + dx * dx * cov(2, 2);
   const [sx, sy] = [2 * halfU * Math.sign(tx), 2 * halfV * Math.sign(ty)];
   const direction = (Math.atan2(ty, tx) * 180) / Math.PI;
+  const scaled = (error: number, value: number): number => Math.hypot(error, value * scaleError);
+  const span = 2 * (halfU * Math.abs(tx) + halfV * Math.abs(ty));
+  const [medial, astigmatism] = [(kt + ks) / 2, (kt - ks) / 2];
   return {
     centre: B,
-    centreError: errorAt(fit.covariance, 0) * perUnit,
+    centreError: scaled(errorAt(fit.covariance, 0) * perUnit, B),
     tiltX: tx,
     tiltY: ty,
     tiltDirectionDeg: (direction + 360) % 360,
     tiltDirectionErrorDeg:
       slope > 0 ? Math.min(180, (Math.atan2(Math.sqrt(acrossVariance), slope) * 180) / Math.PI) : 180,
     slope,
-    slopeError: Math.sqrt(slopeVariance),
-    span: 2 * (halfU * Math.abs(tx) + halfV * Math.abs(ty)),
-    spanError: Math.sqrt(sx * sx * cov(1, 1) + 2 * sx * sy * cov(1, 2) + sy * sy * cov(2, 2)),
+    slopeError: scaled(Math.sqrt(slopeVariance), slope),
+    span,
+    spanError: scaled(Math.sqrt(sx * sx * cov(1, 1) + 2 * sx * sy * cov(1, 2) + sy * sy * cov(2, 2)), span),
     tangential: kt,
     sagittal: ks,
-    medial: (kt + ks) / 2,
-    medialError: Math.sqrt(Math.max(0, cov(3, 3) + 2 * cov(3, 4) + cov(4, 4))) / 2,
-    astigmatism: (kt - ks) / 2,
-    astigmatismError: Math.sqrt(Math.max(0, cov(3, 3) - 2 * cov(3, 4) + cov(4, 4))) / 2,
+    medial,
+    medialError: scaled(Math.sqrt(Math.max(0, cov(3, 3) + 2 * cov(3, 4) + cov(4, 4))) / 2, medial),
+    astigmatism,
+    astigmatismError: scaled(Math.sqrt(Math.max(0, cov(3, 3) - 2 * cov(3, 4) + cov(4, 4))) / 2, astigmatism),
     meanR2: (halfU ** 2 + halfV ** 2) / 3,
   };
 }

@@ -26,4 +26,12 @@ describe('advice after a sweep', () => {
     expect(sweep.advice[0]).toContain('does not bracket');
     expect(sweep.advice[0]).toContain('smaller');
   });
+
+  it('says when focus lies near the end of the sweep', () => {
+    const sweep = assessed({ sweep: { rangeMicron: 300, centreMicron: 120 } });
+    expect(sweep.bestFocus.bracketed).not.toBe('no');
+    expect(sweep.advice.join('\n')).toMatch(
+      /Only (one|no) frame lies? on the inner side .* smaller positions/,
+    );
+  });
 });

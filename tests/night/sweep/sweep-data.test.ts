@@ -77,7 +77,7 @@ describe('the frames of a sweep', () => {
     expect(data.leftOut.map((l) => l.why)).toEqual([
       'no focuser position',
       'another image size',
-      '0 usable stars only',
+      'no usable star (rings too wide, or stars too faint)',
     ]);
   });
 
