@@ -1,11 +1,13 @@
-import { robustLinearFit } from '../field/index.js';
+import { turnRate } from '../night/index.js';
 import { BEFORE_TOUCHING } from './cautions.js';
 import { realAndLarge } from './confidence.js';
-import { setups, type SetupFacts } from './field-effect.js';
+import { setups } from './field-effect.js';
 import type { Cause, Evidence } from './types.js';
 
 /** Trail at the corner farthest from the centre of the turn, over FWHM, at which half of all observers would act. */
 const MATTERS = 0.6;
+/** What arcs are worth that no turn between the frames bears out. */
+const DENIED = 0.65;
 
 export const fieldRotation: Cause = {
   meta: {
@@ -24,7 +26,7 @@ export const fieldRotation: Cause = {
     setups(night).length > 0 ? null : 'no frame has enough stars over the field for a sensor map',
   judge: (night) => {
     const judged = setups(night).map((setup) => {
-      const turn = turnRate(setup);
+      const turn = turnRate(setup.facts.map((f) => f.frame));
       const { rotation } = setup.optics.detail;
       const witnessed = turn === null ? 0 : turn.trailPx;
       const reach = 1 + Math.min(2, Math.hypot(...rotation.centre));
@@ -38,9 +40,11 @@ export const fieldRotation: Cause = {
       const between =
         turn === null ? 0 : realAndLarge(turn.significance, 6, (reach * witnessed) / setup.fwhmPx, MATTERS);
       const both = 1 - (1 - shape) * (1 - between);
-      // A turn that registration can see and does not see speaks against the arcs.
-      const denied = turn !== null && turn.seen && witnessed < 0.3 * rotation.cornerTrailPx;
-      return { setup, turn, confidence: denied ? 0.35 * shape : both };
+      // A turn that registration can see and does not see speaks against the arcs; the fit has let them pass only where nothing else
+      // draws them (frames turned back between exposures).
+      const seen = turn !== null && !turn.aligned && 3 * turn.trailErrorPx < 0.3 * setup.fwhmPx;
+      const denied = seen && witnessed < 0.3 * rotation.cornerTrailPx;
+      return { setup, turn, confidence: denied ? DENIED * shape : both };
     });
     const best = judged.reduce((a, b) => (b.confidence > a.confidence ? b : a));
     if (best.confidence < 0.15)
@@ -86,55 +90,3 @@ export const fieldRotation: Cause = {
     };
   },
 };
-
-interface TurnRate {
-  readonly degPerHour: number;
-  readonly error: number;
-  readonly significance: number;
-  /** Trail that this rate makes at half a diagonal in the longest exposure, pixels. */
-  readonly trailPx: number;
-  /** True when registration is good enough to see a turn that matters. */
-  readonly seen: boolean;
-}
-
-/** Steady turn of the field from registration, degrees an hour; null with fewer than four registered frames. */
-function turnRate(setup: SetupFacts): TurnRate | null {
-  const used = setup.facts.filter((f) => f.frame.registration !== null && f.hours !== null);
-  if (used.length < 4) return null;
-  const groups = [...new Set(used.map((f) => `${f.frame.group}|${f.frame.registration?.flipped}`))];
-  const fit = robustLinearFit(
-    used.map((f) => [
-      f.hours ?? 0,
-      ...groups.map((g) => (`${f.frame.group}|${f.frame.registration?.flipped}` === g ? 1 : 0)),
-    ]),
-    used.map((f) => unturned(f.frame.registration?.rotationDeg ?? 0)),
-    used.map((f) => {
-      const { widthPx, heightPx } = f.frame.image;
-      const matched = Math.max(3, f.frame.registration?.matched ?? 3);
-      const rms = Math.max(0.05, f.frame.registration?.rmsPx ?? 0.3);
-      return Math.max(
-        2e-4,
-        ((rms / Math.sqrt(matched) / (0.25 * Math.hypot(widthPx, heightPx))) * 180) / Math.PI,
-      );
-    }),
-  );
-  if (!fit) return null;
-  const rate = fit.coefficients[0];
-  const error = Math.sqrt(fit.covariance[0][0]);
-  const longest = Math.max(...used.map((f) => f.frame.header.exposureSeconds ?? 0));
-  const half = Math.hypot(used[0].frame.image.widthPx, used[0].frame.image.heightPx) / 2;
-  const trail = (perHour: number): number => (((perHour * longest) / 3600) * Math.PI * half) / 180;
-  return {
-    degPerHour: rate,
-    error,
-    significance: Math.abs(rate) / error,
-    trailPx: trail(Math.abs(rate)),
-    seen: trail(3 * error) < 0.3 * setup.fwhmPx && longest > 0,
-  };
-}
-
-/** Rotation about the nearest half turn, degrees in (-90, 90]: a meridian flip is no turn. */
-function unturned(deg: number): number {
-  const d = ((deg % 180) + 180) % 180;
-  return d > 90 ? d - 180 : d;
-}

@@ -2,6 +2,8 @@ import { criticalFocusZoneMicron, thermalShiftMicron } from '../optics/index.js'
 import { BEFORE_TOUCHING } from './cautions.js';
 import { bounded, logistic } from './confidence.js';
 import { driftOfRun, type RunDrift } from './focus-trend.js';
+import { isDim, type FrameFacts } from './night-series.js';
+import { steadyDriftLogOdds, steadyRise, type SteadyRise } from './steady-rise.js';
 import { defocusLogOdds, defocusShare, focusRuns } from './focus-runs.js';
 import type { Cause, Evidence } from './types.js';
 
@@ -9,6 +11,11 @@ const FEWEST_FRAMES = 5;
 /** Softening over a run, per cent of FWHM, at which half of all observers would refocus. */
 const MATTERS_PERCENT = 6;
 const GREEN_MICRON = 0.55;
+/** Said where only the course of the widths speaks. */
+const LIKE_AIR =
+  'The stars widen steadily but keep the shape that seeing gives them: air that worsens evenly looks the same, so refocus once and see whether they sharpen.';
+/** Log-odds that a widening loses when the same frames lost light. */
+const DIMMED = 3.2;
 
 export const focusDrift: Cause = {
   meta: {
@@ -32,30 +39,9 @@ export const focusDrift: Cause = {
       : `fewer than ${FEWEST_FRAMES} measurable frames in a row with the focuser at rest`,
   judge: (night) => {
     const runs = focusRuns(night).filter((run) => run.facts.length >= FEWEST_FRAMES);
-    let best: { drift: RunDrift; confidence: number; share: ReturnType<typeof defocusShare> } | null = null;
-    const frames: { file: string; confidence: number }[] = [];
-    for (const run of runs) {
-      const drift = driftOfRun(run.facts);
-      if (!drift) continue;
-      const share = defocusShare(run.facts);
-      // A step (a bumped focuser, another filter) is no drift, however well a slope fits it.
-      const logOdds =
-        bounded(1.3 * (drift.significance - 3.2), 4) -
-        bounded(Math.max(0, drift.blockBetter), 5) +
-        // Stars that keep their wings while they widen speak against any defocus, however smoothly they widen.
-        Math.min(0, defocusLogOdds(share));
-      const large = logistic(4 * Math.log(Math.max(1e-3, drift.softeningPercent) / MATTERS_PERCENT));
-      const confidence = logistic(logOdds) * large;
-      if (best === null || confidence > best.confidence) best = { drift, confidence, share };
-      for (const f of drift.frames) {
-        if (f.softeningPercent < 2) continue;
-        frames.push({
-          file: f.file,
-          confidence: logistic(logOdds) * logistic(4 * Math.log(f.softeningPercent / MATTERS_PERCENT)),
-        });
-      }
-    }
-    if (best === null) return { answer: 'cannot-tell', why: 'the runs are too short to show a trend' };
+    const judged = runs.flatMap((run) => judgeRun(run.facts) ?? []);
+    if (judged.length === 0) return { answer: 'cannot-tell', why: 'the runs are too short to show a trend' };
+    const best = judged.reduce((a, b) => (b.confidence > a.confidence ? b : a));
     if (best.confidence < 0.15) {
       return {
         answer: 'clear',
@@ -65,12 +51,82 @@ export const focusDrift: Cause = {
     return {
       answer: 'found',
       confidence: best.confidence,
-      frames: frames.filter((f) => f.confidence > 0.2),
-      evidence: evidenceOf(best.drift, best.share),
-      advice: adviceOf(best.drift, focalRatioOf(best.drift), focalLengthOf(best.drift)),
+      frames: judged.flatMap((run) => run.frames).filter((f) => f.confidence > 0.2),
+      evidence: evidenceOf(best),
+      advice: [
+        ...(defocusLogOdds(best.share) < -1 ? [LIKE_AIR] : []),
+        adviceOf(best, focalRatioOf(best.drift), focalLengthOf(best.drift)),
+      ].join(' '),
     };
   },
 };
+
+interface JudgedRun {
+  readonly drift: RunDrift;
+  readonly share: ReturnType<typeof defocusShare>;
+  readonly rise: SteadyRise | null;
+  /** True when the fitted course of focus convinces, not the widths alone. */
+  readonly modelled: boolean;
+  readonly confidence: number;
+  /** Growth of FWHM along the course, per cent. */
+  readonly softeningPercent: number;
+  readonly frames: readonly { readonly file: string; readonly confidence: number }[];
+}
+
+/** Two accounts of one run, the more convincing counts: a moving focus in widths, shapes and patterns; a steady rise of the widths alone. */
+function judgeRun(facts: readonly FrameFacts[]): JudgedRun | null {
+  const drift = driftOfRun(facts);
+  if (!drift) return null;
+  const share = defocusShare(facts);
+  // A step (a bumped focuser, another filter) is no drift, however well a slope fits it.
+  const block = bounded(Math.max(0, drift.blockBetter), 5);
+  const modelled = {
+    // Stars that keep their wings while they widen speak against any defocus, however smoothly they widen.
+    logOdds:
+      bounded(1.3 * (drift.significance - 3.2), 4) -
+      block +
+      Math.min(0, defocusLogOdds(share)) -
+      dimmed(facts, drift.frames),
+    frames: drift.frames,
+  };
+  const rise = steadyRise(facts);
+  const course = (rise?.facts ?? []).map((fact, k) => ({
+    file: fact.file,
+    softeningPercent: 100 * (Math.exp(rise?.course[k] ?? 0) - 1),
+  }));
+  const steady = { logOdds: steadyDriftLogOdds(rise, share) - dimmed(facts, course), frames: course };
+  const large = (percent: number): number =>
+    logistic(4 * Math.log(Math.max(1e-3, percent) / MATTERS_PERCENT));
+  const verdicts = [modelled, steady].map(({ logOdds, frames }) => {
+    const softeningPercent = frames.reduce((most, f) => Math.max(most, f.softeningPercent), 0);
+    return {
+      softeningPercent,
+      confidence: logistic(logOdds) * large(softeningPercent),
+      frames: frames
+        .filter((f) => f.softeningPercent >= 2)
+        .map((f) => ({ file: f.file, confidence: logistic(logOdds) * large(f.softeningPercent) })),
+    };
+  });
+  const modelledWins = verdicts[0].confidence >= verdicts[1].confidence;
+  return {
+    drift,
+    share,
+    rise,
+    modelled: modelledWins || verdicts[0].confidence >= 0.5,
+    ...verdicts[modelledWins ? 0 : 1],
+  };
+}
+
+/** Log-odds lost where the widened frames are those that lost light: a film of dew dims and widens at once. */
+function dimmed(
+  facts: readonly FrameFacts[],
+  frames: readonly { readonly file: string; readonly softeningPercent: number }[],
+): number {
+  const most = frames.reduce((m, f) => Math.max(m, f.softeningPercent), 0);
+  const soft = new Set(frames.filter((f) => f.softeningPercent > 0.5 * most).map((f) => f.file));
+  const dim = facts.filter((f) => soft.has(f.file) && isDim(f.frame)).length;
+  return soft.size > 0 && dim > 0.6 * soft.size ? DIMMED : 0;
+}
 
 function focalRatioOf(drift: RunDrift): number | null {
   const { scale, header } = drift.facts[0].frame;
@@ -82,14 +138,15 @@ function focalLengthOf(drift: RunDrift): number | null {
   return scale?.focalLengthMm ?? header.focalLengthMm;
 }
 
-function evidenceOf(drift: RunDrift, share: ReturnType<typeof defocusShare>): Evidence[] {
+function evidenceOf({ drift, share, rise, modelled, softeningPercent }: JudgedRun): Evidence[] {
   const evidence: Evidence[] = [
     {
-      what: 'stars widen from the sharpest to the last part of the run by',
-      value: drift.softeningPercent,
+      what: 'stars widen from the sharpest to the softest end of the run by',
+      value: softeningPercent,
       unit: '%',
       limit: MATTERS_PERCENT,
     },
+    ...rateEvidence(rise),
     {
       what: 'a moving focus accounts for widths and shapes better than one at rest by',
       value: drift.significance,
@@ -104,14 +161,15 @@ function evidenceOf(drift: RunDrift, share: ReturnType<typeof defocusShare>): Ev
       unit: '%',
       error: 100 * share.error,
     });
-  if (drift.micronPerHour !== null)
+  // Where the widths alone speak, nothing is known of the focus in micrometres.
+  if (modelled && drift.micronPerHour !== null)
     evidence.push({
       what: 'focus moves by',
       value: drift.micronPerHour.value,
       unit: 'um/h',
       error: drift.micronPerHour.error,
     });
-  if (drift.micronPerKelvin !== null)
+  if (modelled && drift.micronPerKelvin !== null)
     evidence.push({
       what: 'focus moves by',
       value: drift.micronPerKelvin.value,
@@ -123,11 +181,40 @@ function evidenceOf(drift: RunDrift, share: ReturnType<typeof defocusShare>): Ev
   return evidence;
 }
 
-function adviceOf(drift: RunDrift, focalRatio: number | null, focalLengthMm: number | null): string {
+/** How fast the stars widened, where they did so steadily. */
+function rateEvidence(rise: SteadyRise | null): Evidence[] {
+  if (rise === null || rise.significance < 3) return [];
+  const [first, last] = [rise.facts[0], rise.facts[rise.facts.length - 1]];
+  const hours = (last.hours ?? 0) - (first.hours ?? 0);
+  const percent = 100 * (Math.exp(rise.rise) - 1);
+  const per = (span: number, unit: string): Evidence[] =>
+    Math.abs(span) < 0.05
+      ? []
+      : [
+          {
+            what: 'FWHM grows steadily by',
+            value: percent / span,
+            unit,
+            error: Math.abs(percent / span) / rise.significance,
+          },
+        ];
+  return [
+    ...per(hours, '%/h'),
+    ...(first.temperatureC === null || last.temperatureC === null
+      ? []
+      : per(last.temperatureC - first.temperatureC, '%/K')),
+  ];
+}
+
+function adviceOf(
+  { drift, modelled }: JudgedRun,
+  focalRatio: number | null,
+  focalLengthMm: number | null,
+): string {
   const sentences: string[] = [];
   const zone = focalRatio === null ? null : criticalFocusZoneMicron(GREEN_MICRON, focalRatio);
   const perKelvin = drift.micronPerKelvin;
-  if (perKelvin !== null && zone !== null && Math.abs(perKelvin.value) > perKelvin.error) {
+  if (modelled && perKelvin !== null && zone !== null) {
     const kelvin = zone / Math.abs(perKelvin.value);
     sentences.push(
       `Focus moves about ${Math.abs(perKelvin.value).toFixed(0)} um per kelvin; the critical focus zone at f/${focalRatio?.toFixed(1)} is ${zone.toFixed(0)} um, so refocus every ${kelvin.toFixed(1)} K`,
@@ -143,7 +230,7 @@ function adviceOf(drift: RunDrift, focalRatio: number | null, focalLengthMm: num
         `An aluminium tube as long as the focal length would move ${tube.toFixed(0)} um per kelvin; much more than that points to a slipping draw tube rather than to temperature.`,
       );
     }
-  } else if (drift.micronPerHour !== null && zone !== null && drift.micronPerHour.value !== 0) {
+  } else if (modelled && drift.micronPerHour !== null && zone !== null) {
     const hours = zone / Math.abs(drift.micronPerHour.value);
     sentences.push(
       `Refocus about every ${hours.toFixed(1)} h: the critical focus zone is ${zone.toFixed(0)} um wide.`,

@@ -2,7 +2,8 @@ import { median } from 'simple-statistics';
 import { criticalFocusZoneMicron } from '../optics/index.js';
 import { bounded, logistic } from './confidence.js';
 import { softeningPercent } from './field-effect.js';
-import { DEFOCUS_SLOPE, focusRuns } from './focus-runs.js';
+import { filterStepLogOdds, filterSteps } from './filter-step.js';
+import { DEFOCUS_SLOPE, defocusLogOdds, defocusShare, focusRuns } from './focus-runs.js';
 import { driftOfRun, type RunDrift } from './focus-trend.js';
 import type { FrameFacts, NightSeries } from './night-series.js';
 import { nightConfidence } from './trail-answer.js';
@@ -10,6 +11,8 @@ import type { Cause, Evidence } from './types.js';
 
 /** Softening by defocus, per cent of FWHM, at which half of all observers would refocus. */
 const MATTERS_PERCENT = 7;
+/** Width that the colour of the light alone may give one filter over another: (700 nm / 430 nm)^0.2 = 1.10, rarely the whole of it. */
+const COLOUR = 1.06;
 
 export const focusOffset: Cause = {
   meta: {
@@ -65,6 +68,8 @@ function offsetStretches(night: NightSeries): Stretch[] {
     const drift = run.facts.length < 5 ? null : driftOfRun(run.facts);
     return drift === null ? [] : [{ drift, files: new Set(run.facts.map((f) => f.file)) }];
   });
+  const steps = filterSteps(night.facts);
+  const shapeShare = defocusShare(night.facts);
   for (const facts of candidates(night)) {
     const fitted = facts.filter((f) => f.fitted !== null);
     if (fitted.length === 0) continue;
@@ -110,7 +115,13 @@ function offsetStretches(night: NightSeries): Stretch[] {
     const shaped = widened * Math.min(1, Math.max(0, shape / expected));
     const felt = whole ? softer : Math.max(shaped, offset > 3 * error ? Math.min(softer, widened + 2) : 0);
     const large = logistic(4 * Math.log(Math.max(0.1, felt) / MATTERS_PERCENT));
-    const confidence = logistic(logOdds) * steady * large;
+    // A filter whose stars are wider whenever it is in the beam speaks by that alone; seeing colours by no more than a few per cent.
+    const step =
+      steps.find((s) => isFilter(facts, night) && s.filter === facts[0].frame.header.filter) ?? null;
+    const byStep =
+      logistic(filterStepLogOdds(step) + bounded(defocusLogOdds(shapeShare), 1.5)) *
+      logistic(4 * Math.log(Math.max(0.1, 100 * ((step?.times ?? 1) - COLOUR)) / MATTERS_PERCENT));
+    const confidence = Math.max(logistic(logOdds) * steady * large, byStep);
     const optics = fitted[0].optics;
     const micron = optics?.detail.micronPerDiscPx ?? null;
     result.push({
@@ -135,6 +146,14 @@ function offsetStretches(night: NightSeries): Stretch[] {
     });
   }
   return result.filter((s) => s.confidence > 0.1);
+}
+
+function isFilter(facts: readonly FrameFacts[], night: NightSeries): boolean {
+  const { filter } = facts[0].frame.header;
+  const same = night.facts.filter(
+    (f) => f.frame.header.filter === filter && f.softness !== null && !f.disturbed,
+  );
+  return same.length === facts.length && facts.every((f) => f.frame.header.filter === filter);
 }
 
 /** Whole filters, rests of the focuser, and neighbouring frames that are clearly softer than the rest. */

@@ -1,6 +1,7 @@
 import { robustLinearFit } from '../field/index.js';
 import { bounded, logistic } from './confidence.js';
 import { losses, type Loss } from './extinction.js';
+import { steadyCourse } from './steady-rise.js';
 import type { NightSeries } from './night-series.js';
 
 /** Loss of light over the night, and what its course speaks for. */
@@ -26,6 +27,9 @@ export interface LightLoss {
 /** Transparency (airmass taken out) at which half of all observers would speak of cloud. */
 const MATTERS_LOSS = 0.1;
 
+/** Least scatter of the logarithm of a transparency that is believed. */
+const LEAST_SCATTER = 0.01;
+
 /** Work out how light was lost over the night; null with fewer than three frames that have a transparency. */
 export function lightLoss(night: NightSeries): LightLoss | null {
   const list = losses(night.facts);
@@ -45,8 +49,17 @@ export function lightLoss(night: NightSeries): LightLoss | null {
   const trend = stepTrend(list.map((loss) => loss.corrected));
   const halo = haloGrowth(list);
   const several = Math.min(1, (list.length - 3) / 4);
+  const decline = steadyCourse(
+    list.map((loss, k) => loss.fact.hours ?? k),
+    list.map((loss) => Math.log(loss.corrected)),
+    LEAST_SCATTER,
+  );
+  // A film grows evenly; cloud comes in lumps even while it thickens.
+  const even = decline === null || decline.rise > 0 ? 0 : bounded(0.5 * (decline.steadier - 1), 1.5);
   const dewLogOdds =
-    bounded(0.8 * (halo - 1.5), 3.5) +
+    even +
+    // A thin film need not show its halo, a thick one does.
+    bounded(0.8 * (halo - 1.5), halo > 1.5 ? 3.5 : 0.6) +
     several * bounded(-4 * (trend + 0.55), 2) +
     bounded(3 * (0.25 - recovered), 2.5) -
     1;

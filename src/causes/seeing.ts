@@ -4,6 +4,7 @@ import { logistic } from './confidence.js';
 import { frameAirmass } from './extinction.js';
 import { defocusLogOdds, defocusShare } from './focus-runs.js';
 import { isDim, type FrameFacts, type NightSeries } from './night-series.js';
+import { courseAt, steadyDriftLogOdds, steadyRise } from './steady-rise.js';
 import { nightConfidence } from './trail-answer.js';
 import type { Cause, Evidence } from './types.js';
 
@@ -50,8 +51,12 @@ function seeingFrames(night: NightSeries): { file: string; confidence: number; r
     const members = night.facts.filter((f) => f.frame.group === group && f.softness !== null);
     if (members.length < FEWEST_FRAMES) continue;
     // Neither trails nor defocus may pass for seeing: the joint fit takes both out of the width, the shape of the stars is the second witness.
-    const rig = logistic(defocusLogOdds(defocusShare(members)));
-    const widths = members.map(airWidth);
+    const share = defocusShare(members);
+    const rig = logistic(defocusLogOdds(share));
+    // What rises steadily is focus rather than air, as far as it is believed.
+    const rise = steadyRise(members);
+    const believed = logistic(steadyDriftLogOdds(rise, share));
+    const widths = members.map((f) => airWidth(f) * Math.exp(-believed * courseAt(rise, f)));
     const calm = quantile(widths, 0.25);
     members.forEach((fact, k) => {
       const ratio = widths[k] / calm;

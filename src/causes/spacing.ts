@@ -1,3 +1,4 @@
+import { median, medianAbsoluteDeviation } from 'simple-statistics';
 import { BEFORE_TOUCHING } from './cautions.js';
 import { bounded, logistic, realAndLarge } from './confidence.js';
 import { setups, softeningPercent, typicalFocusPx, type SetupFacts } from './field-effect.js';
@@ -53,16 +54,50 @@ export function spacingVerdict(setup: SetupFacts): SpacingVerdict {
               (2 * c.correlation * c.medialErrorPx * c.astigmatismErrorPx) / (c.medialPx * c.astigmatismPx),
           ),
         );
-  const radial = ratio === null || ratioError === null ? 0 : radialLean(ratio, Math.max(0.15, ratioError));
+  const seen = seenRadial(setup);
+  const byRatio =
+    ratio === null || ratioError === null ? null : leanOfRatio(ratio, Math.max(0.15, ratioError));
+  // Without the sense of focus the shape of the corners speaks alone, and less where theory has two answers.
+  const radial = signsKnown
+    ? (byRatio?.either ?? 0)
+    : (seen === null ? (byRatio?.radial ?? 0) : lean(seen.value / Math.hypot(seen.error, 0.012))) *
+      (0.8 - 0.4 * (byRatio?.beyond ?? 0));
   const sense = signsKnown ? -bounded(c.medialPx / Math.max(1e-6, c.medialErrorPx) / 4, 1) : 0;
   return { setup, wrong, short: logistic(2.6 * radial + 3.6 * sense), effectPercent, ratio, ratioError };
 }
 
-/** +1: ratio says drawn out along the radius (short), -1: around the centre or far beyond (long), 0: cannot tell. */
-function radialLean(ratio: number, error: number): number {
-  const above = 2 * logistic(1.7 * (ratio / error)) - 1;
+/** Leanings, +1 for short, -1 for long. */
+interface RatioLean {
+  /** Corners drawn out along the radius (+1) or around the centre (-1). */
+  readonly radial: number;
+  /** Probability that the ratio lies above 2: spacing far too long in theory, or the simple bowl of a telescope without a corrector. */
+  readonly beyond: number;
+  /** Both together, beyond taken for long. */
+  readonly either: number;
+}
+
+function leanOfRatio(ratio: number, error: number): RatioLean {
+  const radial = lean(ratio / error);
   const beyond = logistic((1.7 * (ratio - 2)) / Math.max(error, 0.35));
-  return above * (1 - beyond) - beyond * (above > 0 ? 1 : 0);
+  return { radial, beyond, either: radial * (1 - beyond) - beyond * (radial > 0 ? 1 : 0) };
+}
+
+/** From a value in its errors to a leaning, -1..1. */
+function lean(significance: number): number {
+  return 2 * logistic(1.7 * significance) - 1;
+}
+
+/** Radial (+) or tangential (-) elongation of the outer field as the sharper half of the frames shows it; null when not measured. */
+function seenRadial(setup: SetupFacts): { readonly value: number; readonly error: number } | null {
+  const frames = setup.facts
+    .map((f) => f.frame)
+    .filter((frame) => frame.field.radial !== null && frame.fwhm.px !== null)
+    .sort((a, b) => (a.fwhm.px ?? 0) - (b.fwhm.px ?? 0));
+  const values = frames.slice(0, Math.ceil(frames.length / 2)).map((frame) => frame.field.radial ?? 0);
+  if (values.length === 0) return null;
+  const value = median(values);
+  const scatter = values.length < 3 ? 0.03 : 1.4826 * medianAbsoluteDeviation(values);
+  return { value, error: scatter / Math.sqrt(values.length) };
 }
 
 /** Answer for one of the two directions. */
@@ -137,12 +172,13 @@ function evidenceOf(verdict: SpacingVerdict): Evidence[] {
       unit: '',
       error: verdict.ratioError ?? undefined,
     });
-  const radial = verdict.setup.facts.flatMap((f) => f.frame.field.radial ?? []).sort((a, b) => a - b);
-  if (radial.length > 0)
+  const seen = seenRadial(verdict.setup);
+  if (seen !== null)
     evidence.push({
-      what: 'radial (+) or tangential (-) elongation of the outer field',
-      value: radial[Math.floor(radial.length / 2)],
+      what: 'radial (+) or tangential (-) elongation of the outer field, (M_rr - M_tt)/(M_rr + M_tt)',
+      value: seen.value,
       unit: '',
+      error: seen.error,
       region: 'outer field',
     });
   return evidence;

@@ -1,4 +1,4 @@
-import { median } from 'simple-statistics';
+import { mean, median, sampleStandardDeviation } from 'simple-statistics';
 import { robustLinearFit } from '../field/index.js';
 import { bounded, logistic } from './confidence.js';
 import type { FrameFacts, NightSeries } from './night-series.js';
@@ -80,13 +80,13 @@ export function trailPicture(night: NightSeries): TrailPicture {
     });
   }
   const bad = trailed.filter((t) => t.confidence > 0.4);
-  const mean = meanAxis(bad);
-  const axis = mountAxis(mean.angleDeg, bad);
+  const common = meanAxis(bad);
+  const axis = mountAxis(common.angleDeg, bad);
   return {
     trailed,
     unit: scale ? 'arcsec' : 'px',
-    angleDeg: mean.angleDeg,
-    agreement: mean.agreement,
+    angleDeg: common.angleDeg,
+    agreement: common.agreement,
     unevenness: unevenness(trailed),
     across: acrossGrowth(trailed),
     axis: axis.axis,
@@ -110,11 +110,26 @@ export function windLogOdds(picture: TrailPicture): number {
     picture.axis === 'ra' || picture.axis === 'dec'
       ? -trust
       : picture.axis === 'other'
-        ? 0.8 * trust * several
+        ? // Without a WCS an odd angle may as well be a camera that is not squared on.
+          (picture.axisSource === 'wcs' ? 1.2 : 0.4) * several
         : 0;
   // One frame alone among calm ones: a jump or a lost guide star rather than wind, which shakes its neighbours too.
   const alone = bad.length === 1 && picture.trailed.length >= 5 ? -1.5 : 0;
-  return scatter + uneven + both + axis + alone - 0.4;
+  return scatter + uneven + both + axis + alone - 1.8 * several * sameness(picture, bad) - 0.4;
+}
+
+/** Axes that repeat to this many degrees, and lengths to this part: no gust repeats so. */
+const SAME_AXIS_DEG = 2.2;
+const SAME_LENGTH = 0.12;
+
+/** How exactly the trails repeat each other, 0 to 1: the mount's faults keep their axis to a degree, and often their length. */
+function sameness(picture: TrailPicture, bad: readonly TrailedFrame[]): number {
+  if (bad.length < 2) return 0;
+  const apartDeg = (Math.sqrt(-2 * Math.log(Math.min(1, Math.max(1e-6, picture.agreement)))) * 90) / Math.PI;
+  const lengths = bad.map((t) => t.rms);
+  const spread = sampleStandardDeviation(lengths) / mean(lengths);
+  const axis = logistic((SAME_AXIS_DEG - apartDeg) / 0.6);
+  return axis * (0.4 + 0.6 * logistic((SAME_LENGTH - spread) / 0.04));
 }
 
 function trailVector(fact: FrameFacts): { plus: number; cross: number; strength: number; error: number } {
@@ -152,11 +167,11 @@ function unevenness(trailed: readonly TrailedFrame[]): number {
   while (last > first && trailed[last].confidence <= 0.4) last--;
   const stretch = first < 0 ? [] : trailed.slice(first, last + 1);
   if (stretch.length < 3) return 0.3;
-  const mean = stretch.reduce((sum, t) => sum + t.rms, 0) / stretch.length;
+  const typical = mean(stretch.map((t) => t.rms));
   // A trail that grows or shrinks steadily is even: differences of neighbours count, not the trend.
   let squares = 0;
   for (let k = 1; k < stretch.length; k++) squares += (stretch[k].rms - stretch[k - 1].rms) ** 2;
-  return Math.sqrt(squares / (2 * (stretch.length - 1))) / mean;
+  return Math.sqrt(squares / (2 * (stretch.length - 1))) / typical;
 }
 
 function acrossGrowth(trailed: readonly TrailedFrame[]): number {

@@ -7,6 +7,7 @@ export { defaultLimits } from './limits.js';
 export { carryOutMoves, planMoves, type MovePlan, type MoveResult, type PlannedMove } from './moves.js';
 export { compareNatural } from './natural-order.js';
 export { summariseNight, type NightSummary } from './summarise-night.js';
+export { turnRate, type TurnRate } from './turn-rate.js';
 export { undoMoves, type UndoMove, type UndoResult } from './undo-moves.js';
 export { whatIf } from './what-if.js';
 export { MOMENT_PER_FWHM2, isotropicResponse, shapeWitness, widthRatio } from './blur-response.js';

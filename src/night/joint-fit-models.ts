@@ -34,8 +34,14 @@ const EXTRAS: Readonly<Record<'rot' | 'coma', readonly SharedName[]>> = {
 /**
  * Fit the night with tilt, curvature and astigmatism; then ask the data whether the tilt turns over with the pier side, whether
  * a field rotation is needed, and what is lost without each part.
+ *
+ * @param turnsPx trail at half a diagonal that the turn between the frames speaks for, pixels; null when they do not tell.
  */
-export function chooseModel(frames: readonly FitFrame[], means: FieldMeans): ChosenModel {
+export function chooseModel(
+  frames: readonly FitFrame[],
+  means: FieldMeans,
+  turnsPx: number | null = null,
+): ChosenModel {
   const picked = evenly(frames, SHARED_FRAMES);
   const width = sharpWidthPx(picked);
   const ratios = picked
@@ -78,12 +84,16 @@ export function chooseModel(frames: readonly FitFrame[], means: FieldMeans): Cho
     const tried = extras.map((extra) => ({ extra, ...withExtra(problem, solution, extra, disguised) }));
     const best = tried.reduce((a, b) => (b.solution.cost < a.solution.cost ? b : a));
     significance[best.extra] = Math.sqrt(Math.max(0, solution.data - best.solution.data) / scatter2);
-    if (significance[best.extra] < WORTH_KEEPING || (best.extra === 'rot' && !isTurn(best.solution.shared))) {
+    extras.splice(extras.indexOf(best.extra), 1);
+    if (significance[best.extra] < WORTH_KEEPING) {
       significance[best.extra] = 0;
       break;
     }
+    if (best.extra === 'rot' && !(isTurn(best.solution.shared) && isBorneOut(best, solution, turnsPx))) {
+      significance.rot = 0;
+      continue;
+    }
     ({ problem, solution } = best);
-    extras.splice(extras.indexOf(best.extra), 1);
   }
   // Significance against the account finally chosen.
   for (const extra of ['rot', 'coma'] as const)
@@ -112,6 +122,21 @@ export function chooseModel(frames: readonly FitFrame[], means: FieldMeans): Cho
 /** A turn about a point in reach: a negative one is none, and about a far centre it is a drift. */
 function isTurn({ rot, rotU, rotV }: SharedParameters): boolean {
   return rot > 0 && Math.hypot(rotU, rotV) < 4 * rot;
+}
+
+/**
+ * Rotation and astigmatism both draw corner stars out around the centre, and together they can imitate almost any bowl. So a turn that the
+ * frames themselves do not show (registration) has to account for the shapes without the bowl better than the bowl does without the turn.
+ */
+function isBorneOut(
+  found: { problem: FitProblem; solution: FitSolution },
+  bowlAlone: FitSolution,
+  turnsPx: number | null,
+): boolean {
+  const { problem, solution } = found;
+  const trail = Math.sqrt(12 * solution.shared.rot);
+  if (turnsPx !== null && turnsPx > 0.3 * trail) return true;
+  return without(problem, solution, BOWL).data < bowlAlone.data;
 }
 
 function polish(problem: FitProblem, shared: SharedParameters): FitSolution {

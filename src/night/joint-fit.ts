@@ -8,6 +8,7 @@ import { solveJointFit } from './joint-fit-solve.js';
 import { startFrames } from './joint-fit-start.js';
 import { opticalState, sharedErrors } from './joint-fit-state.js';
 import { cameraSetups } from './joint-fit-setups.js';
+import { turnRate } from './turn-rate.js';
 import type { BlurBudget, JudgedFrame, OpticalState } from './types.js';
 
 /** The optics of each camera set-up of the night, and the blur budget of every frame (same order as the frames given). */
@@ -35,7 +36,8 @@ export function fitNight(frames: readonly JudgedFrame[]): NightFit {
     const { widthPx, heightPx } = members[0].image;
     const half = Math.hypot(widthPx, heightPx) / 2;
     const means = fieldMeans(widthPx / 2 / half, heightPx / 2 / half);
-    const model = chooseModel(data, means);
+    const turn = turnRate(members);
+    const model = chooseModel(data, means, turn === null || turn.aligned ? null : turn.trailPx);
     const own = allFrames(data, model);
     const sign = focusSign(data, own.parameters, own.focusError, frames);
     const { shared } = model.solution;

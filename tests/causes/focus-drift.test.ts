@@ -18,9 +18,19 @@ describe('focus-drift', () => {
     expect(judge('focus-drift', { frames: calmFrames(10) }).confidence).toBeLessThan(0.5);
   });
 
-  it('leaves seeing that worsens steadily alone', () => {
+  it('is only moderately sure of a steady widening without the shape of defocus, and says what looks the same', () => {
     const finding = judge('focus-drift', {
       frames: calmFrames(12, (k) => ({ seeingArcsec: 2.5 + 0.08 * k })),
+    });
+    expect(finding.confidence).toBeLessThan(0.8);
+    expect(finding.advice).toContain('air that worsens evenly looks the same');
+    expect(finding.evidence.some((e) => e.unit.startsWith('um/'))).toBe(false);
+  });
+
+  it('leaves seeing that comes and goes alone', () => {
+    const wander = [0, 3, 5, 4, 1, 0, 2, 5, 6, 4, 2, 1];
+    const finding = judge('focus-drift', {
+      frames: calmFrames(12, (k) => ({ seeingArcsec: 2.5 + 0.12 * wander[k] })),
     });
     expect(finding.confidence).toBeLessThan(0.5);
   });

@@ -25,15 +25,28 @@ describe('spacingVerdict', () => {
 });
 
 describe('judgeSpacing', () => {
-  it('does not guess the direction where the pattern does not say it', () => {
-    // Astigmatism half the curvature, no drift: the ratio of two is where the theory is blind.
-    const blind = night(() => ({
-      medialMicron: 70,
-      astigmatismMicron: 35,
-      focusMicron: 0,
-      header: { ambientTemperatureC: null },
-    }));
-    expect(judgeSpacing(blind, 'short').answer).toBe('cannot-tell');
-    expect(judgeSpacing(blind, 'long').answer).toBe('cannot-tell');
+  it('says less where theory has two answers and nothing but the shape of the corners speaks', () => {
+    // No drift, so that the sense of focus stays open. Curvature twice the astigmatism: far too long, or short by the rule of thumb.
+    const of = (medialMicron: number) =>
+      judgeSpacing(
+        night(() => ({
+          medialMicron,
+          astigmatismMicron: 35,
+          focusMicron: 0,
+          header: { ambientTemperatureC: null },
+        })),
+        'short',
+      );
+    const [clear, blind] = [of(35), of(80)];
+    if (clear.answer !== 'found' || blind.answer !== 'found') throw new Error('both are found');
+    expect(clear.confidence).toBeGreaterThan(0.8);
+    expect(blind.confidence).toBeLessThan(clear.confidence - 0.05);
+    expect(blind.confidence).toBeGreaterThan(0.5);
+  });
+
+  it('does not guess the direction of a bowl without astigmatism', () => {
+    const bowl = night(() => ({ medialMicron: 90, focusMicron: 0, header: { ambientTemperatureC: null } }));
+    expect(judgeSpacing(bowl, 'short').answer).toBe('cannot-tell');
+    expect(judgeSpacing(bowl, 'long').answer).toBe('cannot-tell');
   });
 });
