@@ -1,3 +1,4 @@
+import { flipTopBits } from './flip-top-bits.js';
 import type { Scaling } from './scaling.js';
 import type { StoredArray } from './stored-image.js';
 
@@ -13,12 +14,19 @@ export interface PhysicalPlane {
  * Turn stored numbers into a plane, in the memory they lie in where the width allows.
  * 16-bit integers become unsigned by flipping their top bit (their order stays), 8-bit ones widen to `room`;
  * with BLANK pixels, and for all other types, the result is 32-bit floats of physical values, NaN for no value.
- * `room` is where bytes widen to: 2 bytes a pixel; they may lie in its upper half.
+ * `room` is where bytes widen to: 2 bytes a pixel; they may lie in its upper half. `isFlipped`: the top bits were flipped while reading.
  */
-export function physicalPlane(stored: StoredArray, scaling: Scaling, room: Uint8Array): PhysicalPlane {
+export function physicalPlane(
+  stored: StoredArray,
+  scaling: Scaling,
+  room: Uint8Array,
+  isFlipped = false,
+): PhysicalPlane {
   const { bscale, bzero, blank } = scaling;
-  if (stored instanceof Int16Array && !stored.includes(Number(blank ?? NaN))) {
-    return { data: flipTopBits(stored), scale: bscale, zero: bzero - 32768 * bscale, blankCount: 0 };
+  if (stored instanceof Int16Array && (isFlipped || !stored.includes(Number(blank ?? NaN)))) {
+    if (!isFlipped) flipTopBits(stored);
+    const data = new Uint16Array(stored.buffer as ArrayBuffer, stored.byteOffset, stored.length);
+    return { data, scale: bscale, zero: bzero - 32768 * bscale, blankCount: 0 };
   }
   if (stored instanceof Uint8Array && !stored.includes(Number(blank ?? NaN))) {
     const data = new Uint16Array(room.buffer, room.byteOffset, stored.length);
@@ -40,25 +48,6 @@ function floatRoom(stored: StoredArray): Float32Array {
   return stored.BYTES_PER_ELEMENT >= 4
     ? new Float32Array(stored.buffer as ArrayBuffer, stored.byteOffset, stored.length)
     : new Float32Array(stored.length);
-}
-
-/** Two pixels at a time, four pairs a turn: the loop's own bookkeeping takes most of the time otherwise. */
-function flipTopBits(stored: Int16Array): Uint16Array {
-  const { buffer, byteOffset, length } = stored;
-  let done = 0;
-  if (byteOffset % 4 === 0) {
-    const pairs = new Int32Array(buffer, byteOffset, (length >> 3) << 2);
-    const both = 0x80008000 | 0;
-    for (let i = 0; i < pairs.length; i += 4) {
-      pairs[i] = pairs[i]! ^ both;
-      pairs[i + 1] = pairs[i + 1]! ^ both;
-      pairs[i + 2] = pairs[i + 2]! ^ both;
-      pairs[i + 3] = pairs[i + 3]! ^ both;
-    }
-    done = pairs.length * 2;
-  }
-  for (let i = done; i < length; i++) stored[i] = stored[i]! ^ 0x8000;
-  return new Uint16Array(buffer, byteOffset, length);
 }
 
 function fromFloats(

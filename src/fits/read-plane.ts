@@ -37,13 +37,18 @@ export function readPlane(file: FitsFile, hdu: FitsHdu, options: ReadPlaneOption
   // Green carries most of the light and is what a mosaic is measured on.
   if (cube) notes.push('three colour planes: the second (green) one is measured');
   const count = width * fullHeight;
-  const { stored, room, problem } = readStoredPixels(file, hdu, cube ? count : 0, count, options.scratch);
+  const scaling = readScaling(hdu.header, hdu.bitpix);
+  const { stored, room, isFlipped, problem } = readStoredPixels(file, hdu, cube ? count : 0, count, {
+    scratch: options.scratch,
+    // BLANK pixels have to be found first.
+    flip: scaling.blank === null,
+  });
   const height = Math.floor(stored.length / width);
   if (height < fullHeight) {
     if (!options.salvage || height < MIN_ROWS) throw incomplete(file, height, fullHeight, problem);
     notes.push(`only the first ${height} of ${fullHeight} rows could be read and are measured: ${problem}`);
   }
-  const scaled = physicalPlane(stored.subarray(0, width * height), readScaling(hdu.header, hdu.bitpix), room);
+  const scaled = physicalPlane(stored.subarray(0, width * height), scaling, room, isFlipped);
   const whole = { ...scaled, width, height };
   const header = inheritedHeader(file, hdu);
   const found = cube ? null : findMosaic(header, fullHeight, whole);

@@ -1,5 +1,6 @@
 import { FitsFormatError } from '../errors.js';
 import type { FitsFile, FitsHdu } from './fits-file.js';
+import { flipTopBits } from './flip-top-bits.js';
 import { scratchBytes } from './pixel-scratch.js';
 import type { PixelScratch } from './pixel-scratch.js';
 import { decodeTiles } from './tiles/decode-tiles.js';
@@ -16,6 +17,14 @@ export interface StoredPixels {
   readonly room: Uint8Array;
   /** Why there are fewer pixels than asked for, or null. */
   readonly problem: string | null;
+  /** True when 16-bit integers had their top bits flipped on the way, as `flipTopBits` does. */
+  readonly isFlipped: boolean;
+}
+
+export interface ReadStoredOptions {
+  readonly scratch?: PixelScratch | undefined;
+  /** Flip the top bits of 16-bit integers while they are read, where that saves time. */
+  readonly flip?: boolean;
 }
 
 /** View part of some bytes as numbers of a BITPIX. */
@@ -56,37 +65,51 @@ export function readStoredPixels(
   hdu: FitsHdu,
   from: number,
   count: number,
-  scratch?: PixelScratch,
+  options: ReadStoredOptions = {},
 ): StoredPixels {
   return hdu.kind === 'compressed-image'
-    ? readTiles(file, hdu, from, count, scratch)
-    : readPlain(file, hdu, from, count, scratch);
+    ? readTiles(file, hdu, from, count, options.scratch)
+    : readPlain(file, hdu, from, count, options);
 }
+
+/** Bytes read and brought into order at a time: they stay in the processor's cache meanwhile. */
+const CHUNK_BYTES = 2 ** 18;
 
 function readPlain(
   file: FitsFile,
   hdu: FitsHdu,
   from: number,
   count: number,
-  scratch: PixelScratch | undefined,
+  { scratch, flip = false }: ReadStoredOptions,
 ): StoredPixels {
   const pixelBytes = Math.abs(hdu.bitpix) / 8;
   const there = Math.max(0, Math.min(count, Math.floor(hdu.availableBytes / pixelBytes) - from));
   const room = scratchBytes(there * Math.max(2, pixelBytes), scratch);
   // 8-bit pixels go to the upper half, from where they widen upwards in place.
   const offset = pixelBytes === 1 ? there : 0;
-  const bytes = room.subarray(offset, offset + there * pixelBytes);
-  const got = file.source.read(bytes, hdu.dataOffset + from * pixelBytes);
-  swapToNative(bytes, pixelBytes);
+  const isFlipped = flip && hdu.bitpix === 16;
+  const start = hdu.dataOffset + from * pixelBytes;
+  const bytes = there * pixelBytes;
+  let got = 0;
+  while (got < bytes) {
+    const wanted = Math.min(CHUNK_BYTES, bytes - got);
+    const chunk = room.subarray(offset + got, offset + got + wanted);
+    const part = file.source.read(chunk, start + got);
+    swapToNative(chunk.subarray(0, part - (part % pixelBytes)), pixelBytes);
+    if (isFlipped) flipTopBits(new Int16Array(chunk.buffer, chunk.byteOffset, part >> 1));
+    got += part;
+    if (part < wanted) break;
+  }
   const pixels = Math.floor(got / pixelBytes);
   const percent = Math.floor((100 * hdu.availableBytes) / hdu.structure.dataBytes);
   return {
     stored: typedView(room, offset, pixels, hdu.bitpix),
     room,
+    isFlipped,
     problem:
       pixels === count
         ? null
-        : got < there * pixelBytes
+        : got < bytes
           ? 'it shrank while it was read'
           : `${hdu.availableBytes} of ${hdu.structure.dataBytes} bytes (${percent} %) of HDU ${hdu.index} are there`,
   };
@@ -125,7 +148,7 @@ function readTiles(
       from,
       stored,
     );
-    return { stored: stored.subarray(0, pixels), room, problem };
+    return { stored: stored.subarray(0, pixels), room, isFlipped: false, problem };
   } catch (error) {
     if (error instanceof TileError) throw damaged(file, hdu, error.message);
     throw error;
