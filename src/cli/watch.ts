@@ -8,6 +8,7 @@ import type { CliContext, RegisterCommand } from './context.js';
 import { addFrameOptions, frameOptionsOf, type FrameFlags } from './frame-options.js';
 import { addHistoryOptions, historyReader, type HistoryFlags } from './history-options.js';
 import { addLimitOptions, limitsOf, type LimitFlags } from './limit-options.js';
+import { unreadableSubs } from './unreadable-subs.js';
 
 interface WatchFlags extends FrameFlags, LimitFlags, HistoryFlags {
   readonly json?: boolean;
@@ -79,8 +80,18 @@ async function watch(folder: string, flags: WatchFlags, context: CliContext): Pr
   const lookUp = await historyReader(flags, context);
   let history: RigHistory | null | undefined;
   const frames: FrameAssessment[] = [];
+  const unreadable = unreadableSubs(
+    ({ error }) => context.note(report.safeText(`${error.message}\n  ${error.remedy}`) + '\n'),
+    Math.max(10_000, 5 * settleMs),
+  );
   const announced = new Set<string>();
-  let latest: NightAssessment | null = null;
+  const conclude = (): NightAssessment =>
+    concludeNight(
+      { frames, unreadable: unreadable.list(), setAside: [] },
+      limits,
+      night.readDecisions(frames),
+      history ?? null,
+    );
   let underWay: Promise<void> = Promise.resolve();
 
   const take = async (path: string): Promise<void> => {
@@ -92,14 +103,14 @@ async function watch(folder: string, flags: WatchFlags, context: CliContext): Pr
         context.note(report.safeText(`${file}: set aside, its header says ${outcome.kind}`) + '\n');
         return;
       }
+      unreadable.clear(file);
       // A file written again replaces its first version.
       const known = frames.findIndex((frame) => frame.file === file);
       if (known >= 0) frames.splice(known, 1);
       frames.push(outcome.frame);
       // The rig is known by its first sub, and stays the same through the night.
       if (history === undefined) history = lookUp?.(frames) ?? null;
-      const measured = { frames, unreadable: [], setAside: [] };
-      latest = concludeNight(measured, limits, night.readDecisions(frames), history);
+      const latest = conclude();
       const judged = latest.frames.find((frame) => frame.file === file)!;
       context.out(
         flags.json ? `${JSON.stringify(report.frameJson(judged))}\n` : `${report.watchLine(judged)}\n`,
@@ -116,8 +127,7 @@ async function watch(folder: string, flags: WatchFlags, context: CliContext): Pr
     } catch (error) {
       const { toErrorRecord } = await import('../errors.js');
       const record = toErrorRecord(error, file);
-      if (record.code !== 'cancelled')
-        context.note(report.safeText(`${record.message}\n  ${record.remedy}`) + '\n');
+      if (record.code !== 'cancelled') unreadable.add(file, record);
     }
   };
 
@@ -142,8 +152,9 @@ async function watch(folder: string, flags: WatchFlags, context: CliContext): Pr
   });
   await watcher.close();
   await runner.close();
-  if (latest !== null && !flags.json) {
-    context.out(`\n${report.nightSummary(latest, { columns: context.columns, color: context.color })}\n`);
+  unreadable.flush();
+  if (frames.length > 0 && !flags.json) {
+    context.out(`\n${report.nightSummary(conclude(), { columns: context.columns, color: context.color })}\n`);
   }
-  if (latest === null) context.setExitCode(3);
+  if (frames.length === 0) context.setExitCode(3);
 }
