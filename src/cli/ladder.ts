@@ -6,6 +6,7 @@ import { addSweepOptions, sweepOptionsOf, type SweepFlags } from './sweep-option
 
 interface Flags extends FrameFlags, SweepFlags {
   readonly json?: boolean;
+  readonly report?: string;
   readonly reducerFocal?: number;
   readonly bareFocal?: number;
   readonly predict?: readonly number[];
@@ -20,6 +21,7 @@ the line is straight. Spacings are in mm, counted from any face that stays the s
 
 Examples:
   starassay ladder 54.0=first/ 55.0=second/ 56.0=third/
+  starassay ladder 54=a/ 56=b/ --report ladder.html          page with the line, the rungs, the corner stars
   starassay ladder 54=a/ 56=b/ --predict 54.8,55.2           corner stars to expect there
   starassay ladder 54=a/ 56=b/ --reducer-focal 275 --bare-focal 714   the image scale as a second witness
   starassay ladder 54=a/ 56=b/ --record --rig my-rig          remember the sensitivity for later advice`;
@@ -45,6 +47,7 @@ export const registerLadder: RegisterCommand = (program, context) => {
       ),
     )
     .option('--json', 'one JSON document (schema starassay/ladder@1)')
+    .option('--report <file>', 'also write a self-contained HTML page')
     .option('--record', "store the sensitivity in the rig's history")
     .option('--rig <name>', 'rig of the history (default: the only one)')
     .option('--db <file>', 'history file');
@@ -57,11 +60,20 @@ export const registerLadder: RegisterCommand = (program, context) => {
 };
 
 async function ladder(texts: readonly string[], flags: Flags, context: CliContext): Promise<void> {
-  const [{ measuredFrames }, { assessLadder }, { defaultSweepOptions }, { ladderText }] = await Promise.all([
+  const [
+    { measuredFrames },
+    { assessLadder },
+    { defaultSweepOptions },
+    { ladderPage, ladderText },
+    { writeOutput },
+    { resolve },
+  ] = await Promise.all([
     import('./measured-frames.js'),
     import('../night/ladder/index.js'),
     import('../night/sweep/index.js'),
     import('../report/ladder/index.js'),
+    import('./write-output.js'),
+    import('node:path'),
   ]);
   const named = parseRungs(texts);
   const rungs = [];
@@ -78,6 +90,10 @@ async function ladder(texts: readonly string[], flags: Flags, context: CliContex
     },
   );
   context.out(flags.json ? `${JSON.stringify(assessment, null, 2)}\n` : ladderText(assessment));
+  if (flags.report !== undefined) {
+    writeOutput(resolve(context.cwd, flags.report), ladderPage(assessment));
+    context.note(`page: ${flags.report}\n`);
+  }
   if (flags.record) await record(assessment, flags, context);
 }
 

@@ -15,6 +15,11 @@ import { parabolaMinimum } from './ladder-parabola.js';
 import { scaleWitness } from './scale-witness.js';
 import type { LadderAssessment, LadderOptions, LadderPoint, LadderRung } from './types.js';
 
+/** A best spacing farther outside the rungs than this is no place to predict stars for, mm. */
+const FARTHEST_MM = 5;
+/** Points of the drawn curve of corner sizes. */
+const CURVE_POINTS = 41;
+
 /** A rung as measured. */
 interface Measurement {
   readonly rung: LadderRung;
@@ -72,6 +77,7 @@ export function assessLadder(
   const best = clearLine?.zero ?? lowest;
   const spacings = measured.map(({ rung }) => rung.spacingMm);
   const [low, high] = [Math.min(...spacings), Math.max(...spacings)];
+  const predictor = clearLine === null ? null : cornerPredictor(swept, sweepOptions);
   const result: Omit<LadderAssessment, 'advice'> = {
     schema: 'starassay/ladder@1',
     version,
@@ -85,7 +91,26 @@ export function assessLadder(
     lineChi: clearLine?.chi ?? null,
     points: measured.map((m) => describeRung(m, clearLine)),
     predictions:
-      clearLine === null ? [] : predict(swept, sweepOptions, options, low, high, clearLine.zero.value),
+      predictor === null || clearLine === null
+        ? []
+        : wantedSpacings(swept, options, low, high, clearLine.zero.value).map(predictor),
+    cornerCurve:
+      predictor === null
+        ? []
+        : Array.from(
+            { length: CURVE_POINTS },
+            (_, i) => low - 1 + ((high - low + 2) * i) / (CURVE_POINTS - 1),
+          )
+            .map(predictor)
+            .map(({ spacingMm, cornerFwhmPx }) => ({ spacingMm, cornerFwhmPx })),
+    line:
+      clearLine === null
+        ? null
+        : {
+            atMm: clearLine.middle,
+            curvatureMicron: clearLine.intercept,
+            micronPerMm: clearLine.slope.value,
+          },
     scale: scaleWitness(rungs, options, best?.value ?? (low + high) / 2),
     sweeps: swept,
     warnings,
@@ -162,15 +187,24 @@ function describeRung({ rung, sweep, excess, why }: Measurement, line: LadderLin
   };
 }
 
-/** Corner stars at every rung, the best spacing and those asked for: both surfaces by their own lines, focus set for the centre. */
-function predict(
-  swept: readonly { readonly spacingMm: number; readonly sweep: SweepAssessment }[],
-  sweepOptions: SweepOptions,
+/** Spacings whose corner stars are told: the rungs, those asked for, and the best one unless it lies far outside. */
+function wantedSpacings(
+  swept: readonly { readonly spacingMm: number }[],
   options: LadderOptions,
   low: number,
   high: number,
   bestMm: number,
-): LadderAssessment['predictions'] {
+): number[] {
+  const best = bestMm > low - FARTHEST_MM && bestMm < high + FARTHEST_MM ? [bestMm] : [];
+  const wanted = new Set([...swept.map((s) => s.spacingMm), ...options.predictAtMm, ...best]);
+  return [...wanted].sort((a, b) => a - b);
+}
+
+/** Corner stars at any spacing: both surfaces by their own lines, focus set for the centre; null without focal ratio or pixel size. */
+function cornerPredictor(
+  swept: readonly { readonly spacingMm: number; readonly sweep: SweepAssessment }[],
+  sweepOptions: SweepOptions,
+): ((spacingMm: number) => LadderAssessment['predictions'][number]) | null {
   const surface = (pick: (s: SweepAssessment) => number): ((mm: number) => number) => {
     const line = lineThrough(swept, (s) => ({ value: pick(s), error: s.curvature.errorMicron }))!;
     return (mm) => line.intercept + line.slope.value * (mm - line.middle);
@@ -181,18 +215,11 @@ function predict(
   const { image, scale, seeing } = swept[0]!.sweep;
   const pitchMicron = (1000 * image.diagonalMm) / Math.hypot(image.widthPx, image.heightPx);
   const ratio = scale.focalRatio ?? scale.impliedFocalRatio;
-  if (ratio === null || !Number.isFinite(pitchMicron)) return [];
+  if (ratio === null || !Number.isFinite(pitchMicron)) return null;
   const response = starResponse(sweepOptions.obstruction, seeing.exponent);
   const widthPx = seeingPx * Math.sqrt(5 * seeing.momentOverFwhm2);
   const width = (micron: number): number => micron / (ratio * pitchMicron * widthPx);
-  const wanted = [
-    ...new Set([
-      ...swept.map((s) => s.spacingMm),
-      ...options.predictAtMm,
-      ...(bestMm > low - 5 && bestMm < high + 5 ? [bestMm] : []),
-    ]),
-  ].sort((a, b) => a - b);
-  return wanted.map((spacingMm) => {
+  return (spacingMm) => {
     const [t, s] = [width(tangential(spacingMm)), width(sagittal(spacingMm))];
     const size = seeingPx * Math.sqrt(Math.sqrt(response.moment(t, s) * response.moment(s, t)));
     return {
@@ -202,5 +229,5 @@ function predict(
       cornerFwhmArcsec: seeing.medianArcsec === null ? null : (size * seeing.medianArcsec) / seeing.medianPx,
       centreFwhmPx: seeingPx,
     };
-  });
+  };
 }

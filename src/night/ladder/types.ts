@@ -80,6 +80,14 @@ export interface LadderAssessment {
     readonly cornerFwhmArcsec: number | null;
     readonly centreFwhmPx: number;
   }[];
+  /** The same at small steps from a mm below to a mm above the rungs, for drawing. */
+  readonly cornerCurve: readonly { readonly spacingMm: number; readonly cornerFwhmPx: number }[];
+  /** The line through the sweeps' curvatures: its height at `atMm` and its slope; null without one that rises or falls clearly. */
+  readonly line: {
+    readonly atMm: number;
+    readonly curvatureMicron: number;
+    readonly micronPerMm: number;
+  } | null;
   readonly scale: ScaleWitness | null;
   readonly sweeps: readonly { readonly spacingMm: number; readonly sweep: SweepAssessment }[];
   readonly warnings: readonly string[];

@@ -1,1 +1,2 @@
+export { ladderPage } from './ladder-page.js';
 export { ladderText } from './ladder-text.js';

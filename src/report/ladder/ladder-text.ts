@@ -1,5 +1,6 @@
 import type { LadderAssessment } from '../../night/ladder/index.js';
 import { count, DASH, fixed, signed } from '../numbers.js';
+import { scaleLines } from './scale-lines.js';
 import { safeLine } from '../sanitize.js';
 
 /** A ladder as text for a terminal: the rungs, the best spacing with its error, the prediction, the scale's word, what to do. */
@@ -73,29 +74,6 @@ function bestLines(ladder: LadderAssessment): string[] {
       `The rungs scatter ${fixed(ladder.lineChi, 1)} times as far about the line as their errors allow: something else changed between them, or a label is wrong`,
     );
   }
-  return lines;
-}
-
-function scaleLines({ scale }: LadderAssessment): string[] {
-  if (scale === null)
-    return ['Image scale: no witness (needs a WCS, or the same star field at two spacings).'];
-  const lines = [
-    `Image scale (${scale.source === 'wcs' ? 'from the WCS' : 'stars matched between rungs'}): ${signed(scale.percentPerMm.value, 3)} ± ${fixed(scale.percentPerMm.error, 3)} % of focal length per mm`,
-  ];
-  if (scale.verdict !== 'too-weak') {
-    lines.push(
-      `  the reducer stands ${fixed(scale.remainderMm.value, 0)} ± ${fixed(scale.remainderMm.error, 0)} mm inside its own focus${
-        scale.distanceMm ? `, ${fixed(scale.distanceMm.value, 1)} mm from the sensor (principal plane)` : ''
-      }`,
-    );
-  }
-  if (scale.factor !== null) lines.push(`  real factor ${fixed(scale.factor, 3)}`);
-  for (const { spacingMm, differenceMm } of scale.oddLabels) {
-    lines.push(`  the rung labelled ${spacingMm} mm looks ${signed(differenceMm, 2)} mm off`);
-  }
-  lines.push(
-    `  ${scale.verdict === 'agrees' ? 'agrees' : scale.verdict === 'disagrees' ? 'DISAGREES' : 'says nothing'}: ${scale.words}`,
-  );
   return lines;
 }
 

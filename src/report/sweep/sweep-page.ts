@@ -1,13 +1,12 @@
-import { createHash } from 'node:crypto';
 import type { SweepAssessment } from '../../night/sweep/index.js';
-import { html, trusted, type SafeHtml } from '../html.js';
+import { html, type SafeHtml } from '../html.js';
 import { count, fixed, signed, withError } from '../numbers.js';
-import { pageStyle } from '../page/page-style.js';
+import { plainPage, verdictSection } from '../page/plain-page.js';
 import { hyperbolaPlot } from './hyperbola-plot.js';
 import { sectionPlot } from './section-plot.js';
 import { surfaceMap } from './surface-map.js';
 
-const style = `${pageStyle}
+const style = `
 .plot .tangential{fill:none;stroke:var(--accent);stroke-width:1.6}
 .plot .sagittal{fill:none;stroke:var(--alert);stroke-width:1.6;stroke-dasharray:5 3}
 .plot .curve{stroke:var(--soft);stroke-width:1;stroke-dasharray:1 3}
@@ -25,73 +24,55 @@ const style = `${pageStyle}
  * the size-against-focus curves of every part of the field as small multiples, frames, advice. Nothing is fetched, no script runs.
  */
 export function sweepPage(sweep: SweepAssessment): string {
-  const hash = createHash('sha256').update(style).digest('base64');
-  const policy = `default-src 'none'; style-src 'sha256-${hash}'; base-uri 'none'; form-action 'none'`;
   const columns = Math.max(...sweep.tiles.map((tile) => tile.column)) + 1;
-  return html`<!doctype html>
-    <html lang="en">
-      <head>
-        <meta charset="utf-8" />
-        <meta http-equiv="Content-Security-Policy" content="${policy}" />
-        <meta name="viewport" content="width=device-width,initial-scale=1" />
-        <meta name="generator" content="starassay ${sweep.version}" />
-        <title>Focus sweep</title>
-        ${trusted(`<style>${style}</style>`)}
-      </head>
-      <body>
-        <header>
-          <h1><b>Focus sweep</b> · ${count(sweep.frames.length, 'frame')}</h1>
-        </header>
-        <main>
-          <section id="verdict" aria-labelledby="verdict-h">
-            <h2 id="verdict-h">Verdict</h2>
-            <p class="headline">${headline(sweep)}</p>
-            <ul class="plain">
-              ${sweep.advice.map((text) => html`<li>${text}</li>`)}
-            </ul>
-          </section>
-          <section aria-labelledby="surface-h">
-            <h2 id="surface-h">Surface of best focus</h2>
-            <div class="pair">
-              <figure>
-                ${surfaceMap(sweep)}
-                <figcaption>
-                  Medial surface over the sensor, micrometres against the centre, outwards positive. Figures:
-                  measured in that part of the field; shades: the fitted surface. Dashed: limit of the
-                  critical focus zone about the field's mean.
-                </figcaption>
-              </figure>
-              <figure>
-                ${sectionPlot(sweep)}
-                <figcaption>
-                  Cut from corner to corner. Solid: tangential, dashed: sagittal, dotted: their mean. Band:
-                  the critical focus zone to the same scale.
-                </figcaption>
-              </figure>
-            </div>
-            ${figures(sweep)}
-          </section>
-          <section aria-labelledby="tiles-h">
-            <h2 id="tiles-h">Star size against focus, part by part</h2>
-            <p class="caption">
-              Placed as on the sensor (top = large y). Dots and solid curve: size along the radius (tangential
-              focus, t); squares and dashed curve: along the tangent (sagittal focus, s); FWHM in pixels,
-              brought to the same seeing, against the sensor's place in micrometres outwards.
-            </p>
-            <div class="multiples ${columns === 5 ? 'five' : 'three'}">
-              ${sweep.tiles.map((tile) => html`<figure>${hyperbolaPlot(tile, sweep)}</figure>`)}
-            </div>
-          </section>
-          <section aria-labelledby="spacing-h">
-            <h2 id="spacing-h">Spacing: the reasoning</h2>
-            <ul class="plain">
-              ${sweep.spacing.reasoning.map((text) => html`<li>${text}</li>`)}
-            </ul>
-          </section>
-          ${framesSection(sweep)}
-        </main>
-      </body>
-    </html> `.text;
+  return plainPage({
+    title: 'Focus sweep',
+    extent: count(sweep.frames.length, 'frame'),
+    version: sweep.version,
+    style,
+    sections: [
+      verdictSection(headline(sweep), sweep.advice),
+      html`<section aria-labelledby="surface-h">
+          <h2 id="surface-h">Surface of best focus</h2>
+          <div class="pair">
+            <figure>
+              ${surfaceMap(sweep)}
+              <figcaption>
+                Medial surface over the sensor, micrometres against the centre, outwards positive. Figures:
+                measured in that part of the field; shades: the fitted surface. Dashed: limit of the critical
+                focus zone about the field's mean.
+              </figcaption>
+            </figure>
+            <figure>
+              ${sectionPlot(sweep)}
+              <figcaption>
+                Cut from corner to corner. Solid: tangential, dashed: sagittal, dotted: their mean. Band: the
+                critical focus zone to the same scale.
+              </figcaption>
+            </figure>
+          </div>
+          ${figures(sweep)}
+        </section>
+        <section aria-labelledby="tiles-h">
+          <h2 id="tiles-h">Star size against focus, part by part</h2>
+          <p class="caption">
+            Placed as on the sensor (top = large y). Dots and solid curve: size along the radius (tangential
+            focus, t); squares and dashed curve: along the tangent (sagittal focus, s); FWHM in pixels,
+            brought to the same seeing, against the sensor's place in micrometres outwards.
+          </p>
+          <div class="multiples ${columns === 5 ? 'five' : 'three'}">
+            ${sweep.tiles.map((tile) => html`<figure>${hyperbolaPlot(tile, sweep)}</figure>`)}
+          </div>
+        </section>
+        <section aria-labelledby="spacing-h">
+          <h2 id="spacing-h">Spacing: the reasoning</h2>
+          <ul class="plain">
+            ${sweep.spacing.reasoning.map((text) => html`<li>${text}</li>`)}
+          </ul>
+        </section> `,
+      framesSection(sweep),
+    ],
+  });
 }
 
 function headline(sweep: SweepAssessment): string {

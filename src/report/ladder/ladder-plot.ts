@@ -1,0 +1,110 @@
+import { scaleLinear } from 'd3-scale';
+import type { LadderAssessment } from '../../night/ladder/index.js';
+import { html, type SafeHtml } from '../html.js';
+import { fixed, signed } from '../numbers.js';
+import { bottomAxis, heightScale, leftAxis } from '../plot/axis.js';
+import { at, svgPlot, type Area } from '../plot/svg.js';
+
+const AREA: Area = { left: 56, top: 18, width: 540, height: 240 };
+
+/**
+ * Medial curvature at the corner against the spacing: a dot with its error for each sweep, the line through them, the critical focus zone
+ * as a band about zero, and where the line crosses zero with its uncertainty. Null when no rung is a sweep.
+ */
+export function ladderPlot(ladder: LadderAssessment): SafeHtml | null {
+  const points = ladder.points.flatMap(
+    ({ spacingMm, curvatureMicron: value, curvatureErrorMicron: error }) =>
+      value === null || error === null ? [] : [{ spacingMm, value, error }],
+  );
+  if (points.length === 0) return null;
+  const { line, bestSpacingMm: best, uncertaintyMm: uncertainty } = ladder;
+  const showBest = best !== null && uncertainty !== null && ladder.evidence === 'sweeps';
+  const spacings = [...points.map((p) => p.spacingMm), ...(showBest ? [best] : [])];
+  const [low, high] = [Math.min(...spacings), Math.max(...spacings)];
+  const room = 0.12 * (high - low || 1);
+  const x = scaleLinear()
+    .domain([low - room, high + room])
+    .range([AREA.left, AREA.left + AREA.width]);
+  const zone = ladder.sweeps[0]?.sweep.focusZone ?? null;
+  const half = zone === null ? 0 : zone.totalMicron / 2;
+  const y = heightScale(
+    points.flatMap((p) => [p.value - p.error, p.value + p.error]),
+    AREA,
+    [-half, half, 0],
+  );
+  const onLine = (mm: number): number =>
+    line === null ? NaN : line.curvatureMicron + line.micronPerMm * (mm - line.atMm);
+  const [from, to] = x.domain() as [number, number];
+  return svgPlot(
+    {
+      id: 'ladder',
+      title: 'Curvature against spacing',
+      description: `${points.map((p) => `${p.spacingMm} mm: ${signed(p.value, 0)} ± ${fixed(p.error, 0)} µm`).join('; ')}.${showBest ? ` The line crosses zero at ${fixed(best, 2)} ± ${fixed(uncertainty, 2)} mm.` : ''}`,
+      width: AREA.left + AREA.width + 20,
+      height: AREA.top + AREA.height + 46,
+    },
+    zone === null
+      ? null
+      : html`<rect
+            class="gap"
+            x="${at(AREA.left)}"
+            y="${at(y(half))}"
+            width="${at(AREA.width)}"
+            height="${at(y(-half) - y(half))}"
+          /><text class="note" x="${at(AREA.left + AREA.width - 6)}" y="${at(y(half) + 14)}" text-anchor="end"
+            >critical focus zone, ${fixed(zone.totalMicron, 0)} µm</text
+          >`,
+    leftAxis(y, AREA, 6),
+    bottomAxis(x, AREA, 6),
+    html`<line
+      class="rule"
+      x1="${at(AREA.left)}"
+      x2="${at(AREA.left + AREA.width)}"
+      y1="${at(y(0))}"
+      y2="${at(y(0))}"
+    />`,
+    line === null
+      ? null
+      : html`<line
+          class="curve"
+          x1="${at(x(from))}"
+          x2="${at(x(to))}"
+          y1="${at(y(onLine(from)))}"
+          y2="${at(y(onLine(to)))}"
+        />`,
+    points.map(
+      (p) =>
+        html`<line
+            class="error"
+            x1="${at(x(p.spacingMm))}"
+            x2="${at(x(p.spacingMm))}"
+            y1="${at(y(p.value - p.error))}"
+            y2="${at(y(p.value + p.error))}"
+          /><circle class="dotT" cx="${at(x(p.spacingMm))}" cy="${at(y(p.value))}" r="4" />`,
+    ),
+    showBest
+      ? html`<line
+            class="best"
+            x1="${at(x(best - uncertainty))}"
+            x2="${at(x(best + uncertainty))}"
+            y1="${at(y(0))}"
+            y2="${at(y(0))}"
+          /><line
+            class="here"
+            x1="${at(x(best))}"
+            x2="${at(x(best))}"
+            y1="${at(y(0) - 9)}"
+            y2="${at(y(0) + 9)}"
+          /><text class="name" x="${at(x(best))}" y="${at(y(0) - 14)}" text-anchor="middle"
+            >${fixed(best, 2)} ± ${fixed(uncertainty, 2)} mm</text
+          >`
+      : null,
+    html`<text
+        class="tick"
+        x="${at(AREA.left + AREA.width / 2)}"
+        y="${at(AREA.top + AREA.height + 38)}"
+        text-anchor="middle"
+        >spacing, mm</text
+      ><text class="tick" x="${at(AREA.left - 6)}" y="12" text-anchor="end">µm</text>`,
+  );
+}
