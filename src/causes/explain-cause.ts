@@ -4,14 +4,19 @@ import type { CauseMeta } from './types.js';
 
 /**
  * The texts about one cause: what it is, why it matters, what looks like it, what to do, references.
- * Throws UsageError for a code that is not in the vocabulary, naming those that are.
+ * Capitals do not matter. Throws UsageError for a code that is not in the vocabulary, naming those that are.
  */
 export function explainCause(code: string): CauseMeta {
-  const cause = causes.find((c) => c.meta.code === code);
+  const wanted = code.trim().toLowerCase();
+  const codes = causes.map((c) => c.meta.code);
+  const cause = causes.find((c) => c.meta.code === wanted);
   if (!cause) {
+    const alike = codes.filter((known) =>
+      known.split('-').some((word) => word.startsWith(wanted.slice(0, 4))),
+    );
     throw new UsageError(
       `no cause is called "${code}"`,
-      `The causes are: ${causes.map((c) => c.meta.code).join(', ')}.`,
+      `${alike.length > 0 ? `Did you mean ${alike.join(' or ')}? ` : ''}The causes are: ${codes.join(', ')}.`,
     );
   }
   return cause.meta;

@@ -69,6 +69,9 @@ async function runRigYear(folder: string, options: SimulateOptions, context: Cli
   if (options.size !== undefined) {
     throw new UsageError('a rig-year has no frames to size', 'Leave --size out.');
   }
+  if (options.date !== undefined) {
+    throw new UsageError('a rig-year has nights of its own', 'Leave --date out.');
+  }
   const year = await writeRigYear(
     {
       ...(options.seed === undefined ? {} : { seed: wholeNumber('--seed', options.seed, 0) }),
@@ -88,6 +91,7 @@ function adjusted(scenario: Scenario, options: SimulateOptions): Scenario {
   if (options.seed !== undefined) result = { ...result, seed: wholeNumber('--seed', options.seed, 0) };
   if (options.frames !== undefined)
     result = withFrameCount(result, wholeNumber('--frames', options.frames, 1));
+  if (options.date !== undefined) result = { ...result, start: startOn(options.date, result.start) };
   if (options.size !== undefined) {
     const match = /^(\d+)x(\d+)$/i.exec(options.size);
     const [width, height] = match ? [Number(match[1]), Number(match[2])] : [0, 0];
@@ -100,6 +104,15 @@ function adjusted(scenario: Scenario, options: SimulateOptions): Scenario {
     result = withFrameSize(result, width, height);
   }
   return result;
+}
+
+/** The scenario's hour on another date. */
+function startOn(date: string, start: string): string {
+  const moved = `${date}${start.slice('YYYY-MM-DD'.length)}`;
+  if (!/^\d{4}-\d\d-\d\d$/.test(date) || new Date(moved).toJSON()?.slice(0, 10) !== date) {
+    throw new UsageError(`--date ${date} is not a date`, 'Write year-month-day, e.g. 2026-09-13.');
+  }
+  return moved;
 }
 
 function wholeNumber(option: string, text: string, least: number): number {

@@ -10,6 +10,7 @@ export const registerSimulate: RegisterCommand = (program, context) => {
     .option('--seed <n>', 'seed of the random numbers; equal seeds give equal files')
     .option('--frames <n>', 'number of frames (of a rig-year: per night); what goes wrong keeps its place')
     .option('--size <WxH>', 'size of the frames in pixels, e.g. 1000x700')
+    .option('--date <YYYY-MM-DD>', 'evening on which the night begins, so that several make a history')
     .option('--force', 'write anew what an earlier simulation left in the folder; nothing else is touched')
     .option('--list', 'list the built-in scenarios')
     .addHelpText(
@@ -19,6 +20,7 @@ Examples:
   starassay simulate --list
   starassay simulate sample-night --out my-night
   starassay simulate my-fault.yaml --out my-night --seed 7 --frames 20
+  starassay simulate clean-night --out second-night --seed 2 --date 2026-09-13
   starassay simulate focus-sweep --out sweep
   starassay simulate rig-year --out year      (months of figures for the history, no frames)
 `,
@@ -35,6 +37,7 @@ export interface SimulateOptions {
   readonly seed?: string;
   readonly frames?: string;
   readonly size?: string;
+  readonly date?: string;
   readonly force?: boolean;
   readonly list?: boolean;
 }

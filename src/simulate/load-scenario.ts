@@ -23,7 +23,7 @@ export async function loadScenario(nameOrPath: string, folder: string): Promise<
       (error as NodeJS.ErrnoException).code === 'ENOENT' ? 'no such file' : (error as Error).message;
     throw new UsageError(
       `'${nameOrPath}' is neither a built-in scenario nor a readable file (${why})`,
-      `Give a YAML or JSON file, or one of: ${names}.`,
+      `Give a YAML or JSON file, or one of: ${names}, rig-year.`,
       nameOrPath,
     );
   }

@@ -7,6 +7,13 @@ describe('explainCause', () => {
     expect(explainCause('dew').title).toContain('Dew');
   });
 
+  it('takes capitals, and proposes what sounds alike', () => {
+    expect(explainCause('FOCUS-Drift').code).toBe('focus-drift');
+    expect(() => explainCause('guiding')).toThrow(
+      expect.objectContaining({ remedy: expect.stringContaining('Did you mean guiding-trail?') }),
+    );
+  });
+
   it('names the causes there are when asked for another', () => {
     expect(() => explainCause('gremlins')).toThrow(UsageError);
     try {
