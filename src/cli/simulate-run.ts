@@ -91,7 +91,9 @@ function adjusted(scenario: Scenario, options: SimulateOptions): Scenario {
   if (options.seed !== undefined) result = { ...result, seed: wholeNumber('--seed', options.seed, 0) };
   if (options.frames !== undefined)
     result = withFrameCount(result, wholeNumber('--frames', options.frames, 1));
-  if (options.date !== undefined) result = { ...result, start: startOn(options.date, result.start) };
+  if (options.date !== undefined) {
+    result = { ...result, night: { ...result.night, start: startOn(options.date, result.night.start) } };
+  }
   if (options.size !== undefined) {
     const match = /^(\d+)x(\d+)$/i.exec(options.size);
     const [width, height] = match ? [Number(match[1]), Number(match[2])] : [0, 0];
