@@ -39,9 +39,11 @@ describe('runSimulate', () => {
   });
 
   it('begins on another evening when told to, and refuses what is no date', async () => {
-    await run('tiny.yaml', { out: 'b', date: '2026-02-28' });
-    const [first] = readdirSync(join(folder, 'b')).filter((name) => name.endsWith('.fits'));
-    const header = readFileSync(join(folder, 'b', first!)).subarray(0, 5760).toString('latin1');
+    await run('tiny.yaml', { out: 'dated', date: '2026-02-28' });
+    const [first] = readdirSync(join(folder, 'dated')).filter((name) => name.endsWith('.fits'));
+    const header = readFileSync(join(folder, 'dated', first!))
+      .subarray(0, 5760)
+      .toString('latin1');
     expect(header).toMatch(/DATE-OBS= '2026-02-28T20:05:00/);
     for (const date of ['2026-02-30', 'tonight', '26-02-28'])
       await expect(run('tiny.yaml', { out: 'c', date })).rejects.toBeInstanceOf(UsageError);
