@@ -1,6 +1,7 @@
 import { chooseImage, openFits, readFrameHeader, readPlane } from '../fits/index.js';
 import type { FrameKind, PixelPlane } from '../fits/types.js';
 import { makePreview, measureBackground } from '../image/index.js';
+import { createPixelMemory, type PixelMemory } from '../kernels/index.js';
 import { derivePlateScale, skyOrientation } from '../optics/index.js';
 import { measureStars, selectRegistrationStars, summariseStars } from '../stars/index.js';
 import type { StarTable } from '../stars/types.js';
@@ -57,6 +58,9 @@ export interface MeasuredFrame {
   readonly table: StarTable;
 }
 
+/** Memory of frames that are done, taken again by the next: a worker needs one; where frames overlap on a thread, each has its own. */
+const idleMemory: PixelMemory[] = [];
+
 const isCalibration = (kind: FrameKind): boolean => kind === 'dark' || kind === 'flat' || kind === 'bias';
 
 /**
@@ -76,13 +80,14 @@ export async function measureFrame(
   const started = performance.now();
   const { options } = job;
   const fits = openFits(job.path);
+  const memory = idleMemory.pop() ?? createPixelMemory();
   try {
     const hdu = chooseImage(fits, options.hdu ?? undefined);
     const header = readFrameHeader(fits, hdu);
     if (isCalibration(header.kind) && !options.anyKind)
       return { outcome: 'set-aside', file: job.file, kind: header.kind };
 
-    const plane = readPlane(fits, hdu, { salvage: options.salvage });
+    const plane = readPlane(fits, hdu, { salvage: options.salvage, scratch: memory });
     const background = measureBackground(plane);
     const { table, counts, streaks } = measureStars(plane, background, {
       thorough: options.thorough,
@@ -141,6 +146,7 @@ export async function measureFrame(
     };
     return { frame, table };
   } finally {
+    idleMemory.push(memory);
     fits.close();
   }
 }

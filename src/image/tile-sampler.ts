@@ -88,8 +88,7 @@ export function makeTileSampler(
     medianBelow: (count, centre) => kernels.medianBelow(sample.address, count, centre, room.address),
     sumsWithin: (count) => (centre, low, high) => {
       kernels.sumsWithin(sample.address, count, centre, low, high, sums.address);
-      const [n, sum, squares] = sums.view;
-      return { n, sum, squares };
+      return { n: sums.view[0], sum: sums.view[1], squares: sums.view[2] };
     },
   };
 }

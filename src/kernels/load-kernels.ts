@@ -7,7 +7,6 @@ import { fileURLToPath } from 'node:url';
  */
 export interface KernelExports {
   readonly memory: WebAssembly.Memory;
-  readonly unsignedFromBigEndian: (pixels: number, count: number) => void;
   readonly gatherTile: (
     pixels: number,
     isFloat: number,
@@ -75,6 +74,94 @@ export interface KernelExports {
     levels: number,
     noises: number,
     ceiling: number,
+    out: number,
+  ) => void;
+  readonly momentSums: (
+    values: number,
+    usable: number,
+    width: number,
+    i0: number,
+    i1: number,
+    j0: number,
+    j1: number,
+    x: number,
+    y: number,
+    a: number,
+    b: number,
+    c: number,
+    pedestal: number,
+    out: number,
+  ) => void;
+  readonly momentErrorSums: (
+    values: number,
+    usable: number,
+    width: number,
+    i0: number,
+    i1: number,
+    j0: number,
+    j1: number,
+    x: number,
+    y: number,
+    a: number,
+    b: number,
+    c: number,
+    pedestal: number,
+    variance: number,
+    photonFactor: number,
+    product: number,
+    out: number,
+  ) => void;
+  readonly ringSample: (
+    values: number,
+    usable: number,
+    width: number,
+    height: number,
+    x: number,
+    y: number,
+    low: number,
+    high: number,
+    stride: number,
+    most: number,
+    out: number,
+  ) => number;
+  readonly growthRings: (
+    values: number,
+    usable: number,
+    width: number,
+    height: number,
+    x: number,
+    y: number,
+    radius: number,
+    step: number,
+    steps: number,
+    pedestal: number,
+    isMosaic: number,
+    flux: number,
+    area: number,
+  ) => void;
+  readonly moffatSums: (
+    xs: number,
+    ys: number,
+    data: number,
+    count: number,
+    nodes: number,
+    nodeCount: number,
+    p: number,
+    size: number,
+    work: number,
+    stride: number,
+    normal: number,
+    gradient: number,
+  ) => number;
+  readonly moffatNoise: (
+    count: number,
+    size: number,
+    work: number,
+    stride: number,
+    variance: number,
+    photonFactor: number,
+    inverse: number,
+    middle: number,
     out: number,
   ) => void;
 }

@@ -3,13 +3,13 @@ import { loadKernels, type KernelExports } from './load-kernels.js';
 /*
  * Memory of one instance, byte offsets:
  *
- *   0     .. WORK     nothing
+ *   0     .. WORK     static data of the module
  *   WORK  .. PIXELS   work area: each step of the measurement lays out its lines, bands and lists here and owes nothing to the next one
  *   PIXELS ..         the pixels of one frame, as `PixelPlane.data` holds them
  *
  * Pages that are never touched take no memory. Growing the memory makes earlier views of it empty, so it grows only where a frame comes in.
  */
-const WORK = 1024;
+const WORK = 64 * 1024;
 const PIXELS = 32 * 1024 * 1024;
 const PAGE = 64 * 1024;
 

@@ -1,3 +1,4 @@
+import { layWindow, type StarDesk } from '../kernels/index.js';
 import type { StarWindow } from './star-window.js';
 
 /** Gaussian-weighted second moments of one star and what follows from the same weight; pixels, ADU. */
@@ -50,9 +51,10 @@ export function measureMoments(
   let { xx, xy, yy } = start.shape;
   const startSigma = Math.sqrt((xx + yy) / 2);
   const limit = Math.min(window.width, window.height);
+  const desk = layWindow(window.values, window.usable, window.width * window.height);
   for (let iteration = 0; iteration < MAX_ITERATIONS; iteration += 1) {
     const weight = widened(xx, xy, yy);
-    const sums = weightedSums(window, x, y, weight.xx, weight.xy, weight.yy, pedestal);
+    const sums = weightedSums(desk, window, x, y, weight, pedestal);
     if (sums === null || !(sums.s > 0)) return null;
     const dx = sums.sx / sums.s;
     const dy = sums.sy / sums.s;
@@ -76,7 +78,7 @@ export function measureMoments(
     if (Math.hypot(x - start.x, y - start.y) > Math.max(2, 2 * startSigma)) return null;
     if (change < 3e-4 && Math.hypot(dx, dy) < 2e-3) {
       if (xx + yy < 0.16) return null;
-      return describe(window, x, y, { xx, xy, yy }, widened(xx, xy, yy), pedestal, photonFactor);
+      return describe(desk, window, x, y, { xx, xy, yy }, widened(xx, xy, yy), pedestal, photonFactor);
     }
   }
   return null;
@@ -103,69 +105,69 @@ function unweighted(product: Tensor, weight: Tensor): Tensor | null {
 }
 
 interface Sums {
-  s: number;
-  sx: number;
-  sy: number;
-  sxx: number;
-  sxy: number;
-  syy: number;
+  readonly s: number;
+  readonly sx: number;
+  readonly sy: number;
+  readonly sxx: number;
+  readonly sxy: number;
+  readonly syy: number;
 }
 
-const sums: Sums = { s: 0, sx: 0, sy: 0, sxx: 0, sxy: 0, syy: 0 };
+/** Columns and rows of the window within four sd of (x, y), and the inverse of the weight's tensor. */
+function weightBox(window: StarWindow, x: number, y: number, { xx, xy, yy }: Tensor) {
+  const determinant = xx * yy - xy * xy;
+  const reachX = 4 * Math.sqrt(xx);
+  const reachY = 4 * Math.sqrt(yy);
+  return {
+    determinant,
+    a: yy / determinant,
+    b: -xy / determinant,
+    c: xx / determinant,
+    i0: Math.max(0, Math.ceil(x - reachX - window.x0)),
+    i1: Math.min(window.width - 1, Math.floor(x + reachX - window.x0)),
+    j0: Math.max(0, Math.ceil(y - reachY - window.y0)),
+    j1: Math.min(window.height - 1, Math.floor(y + reachY - window.y0)),
+  };
+}
 
 function weightedSums(
+  { kernels, valuesAt, usableAt, numbers, numbersAt }: StarDesk,
   window: StarWindow,
   x: number,
   y: number,
-  mxx: number,
-  mxy: number,
-  myy: number,
+  weight: Tensor,
   pedestal: number,
 ): Sums | null {
-  const determinant = mxx * myy - mxy * mxy;
+  const { determinant, a, b, c, i0, i1, j0, j1 } = weightBox(window, x, y, weight);
   if (!(determinant > 0)) return null;
-  const a = myy / determinant;
-  const b = -mxy / determinant;
-  const c = mxx / determinant;
-  const reachX = 4 * Math.sqrt(mxx);
-  const reachY = 4 * Math.sqrt(myy);
-  const i0 = Math.max(0, Math.ceil(x - reachX - window.x0));
-  const i1 = Math.min(window.width - 1, Math.floor(x + reachX - window.x0));
-  const j0 = Math.max(0, Math.ceil(y - reachY - window.y0));
-  const j1 = Math.min(window.height - 1, Math.floor(y + reachY - window.y0));
-  let s = 0;
-  let sx = 0;
-  let sy = 0;
-  let sxx = 0;
-  let sxy = 0;
-  let syy = 0;
-  for (let j = j0; j <= j1; j += 1) {
-    const dy = window.y0 + j - y;
-    const row = j * window.width;
-    for (let i = i0; i <= i1; i += 1) {
-      if (!window.usable[row + i]) continue;
-      const dx = window.x0 + i - x;
-      const q = a * dx * dx + 2 * b * dx * dy + c * dy * dy;
-      if (q > 16) continue;
-      const v = Math.exp(-0.5 * q) * (window.values[row + i] - pedestal);
-      s += v;
-      sx += v * dx;
-      sy += v * dy;
-      sxx += v * dx * dx;
-      sxy += v * dx * dy;
-      syy += v * dy * dy;
-    }
-  }
-  sums.s = s;
-  sums.sx = sx;
-  sums.sy = sy;
-  sums.sxx = sxx;
-  sums.sxy = sxy;
-  sums.syy = syy;
-  return sums;
+  kernels.momentSums(
+    valuesAt,
+    usableAt,
+    window.width,
+    i0,
+    i1,
+    j0,
+    j1,
+    x - window.x0,
+    y - window.y0,
+    a,
+    b,
+    c,
+    pedestal,
+    numbersAt,
+  );
+  return {
+    s: numbers[0],
+    sx: numbers[1],
+    sy: numbers[2],
+    sxx: numbers[3],
+    sxy: numbers[4],
+    syy: numbers[5],
+  };
 }
 
 function describe(
+  { kernels, valuesAt, usableAt, numbers, numbersAt }: StarDesk,
   window: StarWindow,
   x: number,
   y: number,
@@ -175,47 +177,38 @@ function describe(
   photonFactor: number,
 ): AdaptiveMoments {
   const { xx: mxx, xy: mxy, yy: myy } = weight;
-  const determinant = mxx * myy - mxy * mxy;
-  const a = myy / determinant;
-  const b = -mxy / determinant;
-  const c = mxx / determinant;
+  const { determinant, a, b, c, i0, i1, j0, j1 } = weightBox(window, x, y, weight);
   const half = (mxx + myy) / 2;
   const starHalf = (star.xx + star.yy) / 2;
   // Mean variance of weight x star.
   const product = (half * starHalf) / (half + starHalf);
-  const variance = window.noise * window.noise;
-  let s = 0;
-  let weights = 0;
-  let noiseFlux = 0;
-  let noiseSize = 0;
-  let noiseSkew = 0;
-  let skewX = 0;
-  let skewY = 0;
-  const reachX = 4 * Math.sqrt(mxx);
-  const reachY = 4 * Math.sqrt(myy);
-  for (let j = 0; j < window.height; j += 1) {
-    const dy = window.y0 + j - y;
-    if (Math.abs(dy) > reachY) continue;
-    for (let i = 0; i < window.width; i += 1) {
-      const k = j * window.width + i;
-      const dx = window.x0 + i - x;
-      if (!window.usable[k] || Math.abs(dx) > reachX) continue;
-      const q = a * dx * dx + 2 * b * dx * dy + c * dy * dy;
-      if (q > 16) continue;
-      const w = Math.exp(-0.5 * q);
-      const v = window.values[k] - pedestal;
-      const noise = w * w * (variance + photonFactor * Math.max(0, v));
-      const r2 = dx * dx + dy * dy;
-      s += w * v;
-      weights += w;
-      noiseFlux += noise;
-      noiseSize += noise * (r2 / 2 - product) ** 2;
-      // The centre's own freedom takes the part of dx r^2 that a shift would make: 4 product dx for a Gaussian.
-      noiseSkew += noise * (dx * (r2 - 4 * product)) ** 2;
-      skewX += w * v * dx * r2;
-      skewY += w * v * dy * r2;
-    }
-  }
+  // The centre's own freedom takes the part of dx r^2 that a shift would make: 4 product dx for a Gaussian.
+  kernels.momentErrorSums(
+    valuesAt,
+    usableAt,
+    window.width,
+    i0,
+    i1,
+    j0,
+    j1,
+    x - window.x0,
+    y - window.y0,
+    a,
+    b,
+    c,
+    pedestal,
+    window.noise * window.noise,
+    photonFactor,
+    product,
+    numbersAt,
+  );
+  const s = numbers[0];
+  const weights = numbers[1];
+  const noiseFlux = numbers[2];
+  const noiseSize = numbers[3];
+  const noiseSkew = numbers[4];
+  const skewX = numbers[5];
+  const skewY = numbers[6];
   // Flux of a Gaussian star from its weighted sum, times the part of the weight that masked pixels left uncovered.
   const together = (star.xx + mxx) * (star.yy + myy) - (star.xy + mxy) ** 2;
   const perSum = (Math.sqrt(together / determinant) * 2 * Math.PI * Math.sqrt(determinant)) / weights;

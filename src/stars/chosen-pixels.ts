@@ -1,23 +1,20 @@
+import { starDesk } from '../kernels/index.js';
 import type { StarWindow } from './star-window.js';
 
-/** Pixels of one star as a fit reads them; reused from star to star. */
+/** Pixels of one star as a fit reads them, on the thread's desk: overwritten by the next star. */
 export interface ChosenPixels {
-  /** 0-based positions in the plane. */
-  x: Float64Array;
-  y: Float64Array;
+  /** Positions in the window's own columns and rows. */
+  readonly x: Float32Array;
+  readonly y: Float32Array;
   /** ADU above the local sky. */
-  value: Float64Array;
-  count: number;
+  readonly value: Float32Array;
+  readonly count: number;
 }
 
-const chosen: ChosenPixels = {
-  x: new Float64Array(256),
-  y: new Float64Array(256),
-  value: new Float64Array(256),
-  count: 0,
-};
+/** Lines of the desk that hold them. */
+export const PIXEL_LINES = { x: 0, y: 1, value: 2 } as const;
 
-/** The window's usable pixels within `radiusPx` of 0-based (x, y), less `pedestal`. The result is overwritten by the next call. */
+/** The window's usable pixels within `radiusPx` of 0-based (x, y), less `pedestal`. */
 export function choosePixels(
   window: StarWindow,
   x: number,
@@ -25,13 +22,11 @@ export function choosePixels(
   radiusPx: number,
   pedestal: number,
 ): ChosenPixels {
+  const { lines } = starDesk(window.width * window.height);
+  const xs = lines[PIXEL_LINES.x];
+  const ys = lines[PIXEL_LINES.y];
+  const data = lines[PIXEL_LINES.value];
   const limit = radiusPx * radiusPx;
-  const room = Math.ceil(4 * (radiusPx + 2) * (radiusPx + 2));
-  if (chosen.x.length < room) {
-    chosen.x = new Float64Array(room);
-    chosen.y = new Float64Array(room);
-    chosen.value = new Float64Array(room);
-  }
   let n = 0;
   for (let j = 0; j < window.height; j += 1) {
     const dy = window.y0 + j - y;
@@ -40,12 +35,11 @@ export function choosePixels(
       const dx = window.x0 + i - x;
       const k = j * window.width + i;
       if (!window.usable[k] || dx * dx + dy * dy > limit) continue;
-      chosen.x[n] = window.x0 + i;
-      chosen.y[n] = window.y0 + j;
-      chosen.value[n] = window.values[k] - pedestal;
+      xs[n] = i;
+      ys[n] = j;
+      data[n] = window.values[k] - pedestal;
       n += 1;
     }
   }
-  chosen.count = n;
-  return chosen;
+  return { x: xs, y: ys, value: data, count: n };
 }

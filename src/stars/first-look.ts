@@ -96,8 +96,9 @@ export function takeFirstLook(setting: FrameSetting, source: number, photonFacto
     flags |= StarFlag.Edge;
   const inner = innerPixels(setting, x - 1, y - 1, 1.2 * widthPx);
   if (inner.blanks > 0) flags |= StarFlag.BadPixels;
-  if (setting.clipLevel !== null && inner.highest + window.sky >= setting.clipLevel)
-    flags |= StarFlag.Saturated;
+  // The window's values are rounded to 32-bit floats.
+  const clip = setting.clipLevel === null ? Infinity : setting.clipLevel - 1e-6 * Math.abs(setting.clipLevel);
+  if (inner.highest + window.sky >= clip) flags |= StarFlag.Saturated;
   const ring = localBackground(window, x - 1, y - 1, setting.ringInner, setting.ringOuter, setting.quantum);
   const moments = measureMoments(
     window,

@@ -1,3 +1,4 @@
+import { layWindow } from '../kernels/index.js';
 import type { StarWindow } from './star-window.js';
 
 /** Flux inside circles about a star, at steps of `stepPx`: inside[k] is the flux within radius (k + 1) step; ADU. */
@@ -23,79 +24,28 @@ export function measureGrowth(
 ): GrowthCurve {
   const steps = Math.max(48, Math.ceil(radiusPx * 4));
   const stepPx = radiusPx / steps;
-  const flux = new Float64Array(steps);
-  const area = new Float64Array(steps);
-  const { width, height, usable } = window;
-  for (let j = 0; j < height; j += 1) {
-    const dy = window.y0 + j - y;
-    if (Math.abs(dy) > radiusPx + 1) continue;
-    for (let i = 0; i < width; i += 1) {
-      const dx = window.x0 + i - x;
-      const k = j * width + i;
-      const r = Math.hypot(dx, dy);
-      if (r > radiusPx + 0.75 || !usable[k]) continue;
-      expandLight(window, i, j, isMosaic);
-      // Near the centre a ring cuts a pixel in pieces; far out hardly.
-      const cuts = r < 3 ? 7 : r < 8 ? 4 : 2;
-      const part = 1 / (cuts * cuts);
-      const [centre, slopeX, slopeY, curveX, curveXY, curveY] = light;
-      // Midpoints of the pieces miss this much of the mean of a curved surface.
-      const value = centre + (curveX + curveY) * (part / 24);
-      for (let b = 0; b < cuts; b += 1) {
-        const oy = (b + 0.5) / cuts - 0.5;
-        const sy = dy + oy;
-        for (let a = 0; a < cuts; a += 1) {
-          const ox = (a + 0.5) / cuts - 0.5;
-          const sx = dx + ox;
-          const bin = Math.floor(Math.sqrt(sx * sx + sy * sy) / stepPx);
-          if (bin >= steps) continue;
-          const here =
-            value + ox * (slopeX + 0.5 * curveX * ox + curveXY * oy) + oy * (slopeY + 0.5 * curveY * oy);
-          flux[bin] += (here - pedestal) * part;
-          area[bin] += part;
-        }
-      }
-    }
-  }
+  const { width, height } = window;
+  const desk = layWindow(window.values, window.usable, Math.max(2 * steps, width * height));
+  const ring = (line: number): Float64Array =>
+    new Float64Array(desk.lines[line].buffer, desk.linesAt[line], steps).fill(0);
+  const flux = ring(0);
+  const area = ring(1);
+  desk.kernels.growthRings(
+    desk.valuesAt,
+    desk.usableAt,
+    width,
+    height,
+    x - window.x0,
+    y - window.y0,
+    radiusPx,
+    stepPx,
+    steps,
+    pedestal,
+    isMosaic ? 1 : 0,
+    desk.linesAt[0],
+    desk.linesAt[1],
+  );
   return { stepPx, inside: accumulate(flux, area, stepPx, isMosaic || window.blanks > 0) };
-}
-
-/** Value, slopes along x and y, second derivatives xx, xy, yy of the light at one pixel. */
-const light = new Float64Array(6);
-
-/** Fill `light` from the nearest pixels of the same kind; flat at the window's border or beside a masked pixel. */
-function expandLight(
-  { width, height, values, usable }: StarWindow,
-  i: number,
-  j: number,
-  isMosaic: boolean,
-): void {
-  const k = j * width + i;
-  const v = values[k];
-  light.fill(0);
-  light[0] = v;
-  if (i === 0 || j === 0 || i === width - 1 || j === height - 1) return;
-  const ll = values[k - width - 1];
-  const lr = values[k - width + 1];
-  const ul = values[k + width - 1];
-  const ur = values[k + width + 1];
-  light[4] = (ll + ur - lr - ul) / 4;
-  if (isMosaic) {
-    // Greens touch at their corners: slopes and the mean curvature from the diagonals.
-    light[1] = (lr + ur - ll - ul) / 4;
-    light[2] = (ul + ur - ll - lr) / 4;
-    light[3] = (ll + lr + ul + ur - 4 * v) / 4;
-    light[5] = light[3];
-    return;
-  }
-  if (!usable[k - 1] || !usable[k + 1] || !usable[k - width] || !usable[k + width]) {
-    light[4] = 0;
-    return;
-  }
-  light[1] = (values[k + 1] - values[k - 1]) / 2;
-  light[2] = (values[k + width] - values[k - width]) / 2;
-  light[3] = values[k + 1] + values[k - 1] - 2 * v;
-  light[5] = values[k + width] + values[k - width] - 2 * v;
 }
 
 function accumulate(flux: Float64Array, area: Float64Array, stepPx: number, hasHoles: boolean): Float64Array {

@@ -1,6 +1,7 @@
 import { choleskyInPlace, choleskyInverse, levenbergMarquardt } from '../stats/index.js';
-import { choosePixels, type ChosenPixels } from './chosen-pixels.js';
-import { GAMMA_MAX, GAMMA_MIN, moffatHeight, type MoffatShape } from './moffat-profile.js';
+import { starDesk } from '../kernels/index.js';
+import { choosePixels, PIXEL_LINES, type ChosenPixels } from './chosen-pixels.js';
+import { GAMMA_MAX, GAMMA_MIN, type MoffatShape } from './moffat-profile.js';
 import { sandwichCovariance } from './sandwich-covariance.js';
 import type { StarWindow } from './star-window.js';
 
@@ -43,67 +44,6 @@ export interface MoffatFit {
   readonly converged: boolean;
 }
 
-/** Derivatives of the model at one pixel: height, x, y, a, b, c, gamma. */
-const derivative = new Float64Array(7);
-
-/** Model at one pixel, its derivatives left in `derivative`. */
-function modelAt(
-  p: Float64Array,
-  gamma: number,
-  scale: number,
-  nodes: Float64Array,
-  px: number,
-  py: number,
-): number {
-  const height = p[0];
-  const a = p[3];
-  const b = p[4];
-  const c = p[5];
-  const isGaussian = Math.abs(gamma) < 1e-4;
-  let g = 0;
-  let gx = 0;
-  let gy = 0;
-  let ga = 0;
-  let gb = 0;
-  let gc = 0;
-  let gGamma = 0;
-  for (let k = 0; k < nodes.length; k += 3) {
-    const dx = px - p[1] + nodes[k];
-    const dy = py - p[2] + nodes[k + 1];
-    const q = a * dx * dx + 2 * b * dx * dy + c * dy * dy;
-    let f: number;
-    // -d ln f / dq
-    let slope: number;
-    if (isGaussian) {
-      f = nodes[k + 2] * Math.exp(-Math.LN2 * q);
-      slope = Math.LN2;
-      gGamma -= f * 0.5 * Math.LN2 * Math.LN2 * q * (1 - q);
-    } else {
-      const base = 1 + scale * q;
-      if (base <= 0) continue;
-      const log = Math.log(base);
-      f = nodes[k + 2] * Math.exp(-log / gamma);
-      slope = scale / (gamma * base);
-      gGamma += f * (log / (gamma * gamma) - ((scale + 1) * Math.LN2 * q) / (gamma * base));
-    }
-    const fs = f * slope;
-    g += f;
-    gx += 2 * fs * (a * dx + b * dy);
-    gy += 2 * fs * (b * dx + c * dy);
-    ga -= fs * dx * dx;
-    gb -= 2 * fs * dx * dy;
-    gc -= fs * dy * dy;
-  }
-  derivative[0] = g;
-  derivative[1] = height * gx;
-  derivative[2] = height * gy;
-  derivative[3] = height * ga;
-  derivative[4] = height * gb;
-  derivative[5] = height * gc;
-  derivative[6] = height * gGamma;
-  return height * g;
-}
-
 /**
  * Elliptical Moffat profile by least squares with equal weights on the pixels about one star (Moffat 1969; equal weights so that the width at half
  * maximum, not the wings, decides and does not depend on brightness).
@@ -115,66 +55,47 @@ export function fitMoffat(
   start: MoffatStart,
   options: MoffatFitOptions,
 ): MoffatFit | null {
-  const { nodes } = options;
   const pixels = choosePixels(window, start.x, start.y, options.radiusPx, options.pedestal);
-  const { count, x: px, y: py, value } = pixels;
+  const { count } = pixels;
   const size = options.isGammaFree ? 7 : 6;
   if (count < size + 4) return null;
   const gammaOf = (p: Float64Array): number => (options.isGammaFree ? p[6] : start.gamma);
+  const model = placeModel(pixels, options.nodes, size);
 
   const problem = (p: Float64Array, normal: Float64Array, gradient: Float64Array): number => {
-    const gamma = gammaOf(p);
-    if (!isPossible(p, gamma)) return Infinity;
-    const scale = 2 ** gamma - 1;
-    normal.fill(0);
-    gradient.fill(0);
-    let cost = 0;
-    for (let i = 0; i < count; i += 1) {
-      const r = value[i] - modelAt(p, gamma, scale, nodes, px[i], py[i]);
-      cost += r * r;
-      for (let u = 0; u < size; u += 1) {
-        const d = derivative[u];
-        gradient[u] += d * r;
-        for (let v = 0; v <= u; v += 1) normal[u * size + v] += d * derivative[v];
-      }
-    }
+    if (!isPossible(p, gammaOf(p))) return Infinity;
+    const cost = model.sums(p, gammaOf(p));
+    normal.set(model.normal);
+    gradient.set(model.gradient);
     return cost;
   };
-  const first = startParameters(start, nodes, pixels, options.isGammaFree);
+  const first = startParameters(window, start, options, model);
   if (first === null) return null;
   const fit = levenbergMarquardt(problem, first, { maxIterations: 30, costTolerance: 1e-5 });
   const p = fit.parameters;
-  if (!(p[0] > 0) || Math.hypot(p[1] - start.x, p[2] - start.y) > options.radiusPx / 2) return null;
+  const x = p[1] + window.x0;
+  const y = p[2] + window.y0;
+  if (!(p[0] > 0) || Math.hypot(x - start.x, y - start.y) > options.radiusPx / 2) return null;
   const factor = Float64Array.from(fit.normal);
   if (!choleskyInPlace(factor, size)) return null;
   const inverse = choleskyInverse(factor, size);
 
   const gamma = gammaOf(p);
-  const scale = 2 ** gamma - 1;
-  const middle = new Float64Array(size * size);
-  const variance = window.noise * window.noise;
-  let excess = 0;
-  let light = 0;
-  for (let i = 0; i < count; i += 1) {
-    const model = modelAt(p, gamma, scale, nodes, px[i], py[i]);
-    const noise = variance + options.photonFactor * Math.max(0, model);
-    const r = value[i] - model;
-    // The fit bends towards the pixels that rule it: their residuals are smaller than their errors by 1 - leverage.
-    const freedom = options.isGammaFree ? Math.max(0.2, 1 - leverage(inverse, size)) : 1;
-    excess += ((r * r) / freedom - variance) * model;
-    light += model * model;
-    for (let u = 0; u < size; u += 1) {
-      for (let v = 0; v < size; v += 1) middle[u * size + v] += noise * derivative[u] * derivative[v];
-    }
-  }
+  model.sums(p, gamma);
+  // The fit bends towards the pixels that rule it: their residuals are smaller than their errors by 1 - leverage (Hoaglin & Welsch 1978).
+  const { middle, excess, light } = model.noise(
+    window.noise * window.noise,
+    options.photonFactor,
+    options.isGammaFree ? inverse : null,
+  );
   const covariance = sandwichCovariance(inverse, middle, size);
   const shapeCovariance = new Float64Array(9);
   for (let u = 0; u < 3; u += 1) {
     for (let v = 0; v < 3; v += 1) shapeCovariance[3 * u + v] = covariance[(u + 3) * size + v + 3];
   }
   return {
-    x: p[1],
-    y: p[2],
+    x,
+    y,
     peak: p[0],
     shape: { a: p[3], b: p[4], c: p[5], gamma },
     shapeCovariance,
@@ -185,13 +106,75 @@ export function fitMoffat(
   };
 }
 
-/** Leverage of the pixel whose derivatives are at hand: d^T (J^T J)^-1 d (Hoaglin & Welsch 1978). */
-function leverage(inverse: Float64Array, size: number): number {
-  let sum = 0;
-  for (let u = 0; u < size; u += 1) {
-    for (let v = 0; v < size; v += 1) sum += derivative[u] * inverse[u * size + v] * derivative[v];
-  }
-  return sum;
+/** The profile on the thread's desk: sums over the pixels of one star. */
+interface PlacedModel {
+  /** Fills `normal` (lower half) and `gradient` for the parameters at hand; returns the sum of squared residuals. */
+  readonly sums: (p: ArrayLike<number>, gamma: number) => number;
+  readonly normal: Float64Array;
+  readonly gradient: Float64Array;
+  /** After `sums`: J^T N J and the residuals' excess; see the kernel `moffatNoise`. */
+  readonly noise: (
+    variance: number,
+    photonFactor: number,
+    inverse: Float64Array | null,
+  ) => { readonly middle: Float64Array; readonly excess: number; readonly light: number };
+}
+
+/** Where the numbers of a fit lie on the desk, counted in doubles. */
+const PLACES = { parameters: 0, gradient: 8, normal: 16, middle: 72, inverse: 128, results: 184, nodes: 192 };
+/** First line of the model's own. */
+const WORK_LINE = 3;
+
+function placeModel(pixels: ChosenPixels, nodes: Float64Array, size: number): PlacedModel {
+  // Lines as short as the star: they stay together in the fastest memory.
+  const stride = (pixels.count + 19) & ~15;
+  const { kernels, numbers, numbersAt, linesAt } = starDesk(pixels.count);
+  const at = (place: number): number => numbersAt + 8 * place;
+  const view = (place: number, count: number): Float64Array => numbers.subarray(place, place + count);
+  new Float32Array(numbers.buffer, at(PLACES.nodes), nodes.length).set(nodes);
+  const work = linesAt[WORK_LINE];
+  return {
+    normal: view(PLACES.normal, size * size),
+    gradient: view(PLACES.gradient, size),
+    sums: (p, gamma) => {
+      for (let k = 0; k < 6; k += 1) numbers[PLACES.parameters + k] = p[k];
+      numbers[PLACES.parameters + 6] = gamma;
+      numbers[PLACES.parameters + 7] = 2 ** gamma - 1;
+      return kernels.moffatSums(
+        linesAt[PIXEL_LINES.x],
+        linesAt[PIXEL_LINES.y],
+        linesAt[PIXEL_LINES.value],
+        pixels.count,
+        at(PLACES.nodes),
+        nodes.length / 3,
+        at(PLACES.parameters),
+        size,
+        work,
+        stride,
+        at(PLACES.normal),
+        at(PLACES.gradient),
+      );
+    },
+    noise: (variance, photonFactor, inverse) => {
+      if (inverse !== null) view(PLACES.inverse, size * size).set(inverse);
+      kernels.moffatNoise(
+        pixels.count,
+        size,
+        work,
+        stride,
+        variance,
+        photonFactor,
+        inverse === null ? 0 : at(PLACES.inverse),
+        at(PLACES.middle),
+        at(PLACES.results),
+      );
+      return {
+        middle: view(PLACES.middle, size * size),
+        excess: numbers[PLACES.results],
+        light: numbers[PLACES.results + 1],
+      };
+    },
+  };
 }
 
 function isPossible(p: Float64Array, gamma: number): boolean {
@@ -200,10 +183,10 @@ function isPossible(p: Float64Array, gamma: number): boolean {
 }
 
 function startParameters(
+  window: StarWindow,
   start: MoffatStart,
-  nodes: Float64Array,
-  pixels: ChosenPixels,
-  isGammaFree: boolean,
+  { nodes, isGammaFree }: MoffatFitOptions,
+  model: PlacedModel,
 ): number[] | null {
   // The half-maximum ellipse of a Gaussian with these moments; the pixel's own 1/12 px^2 taken off when it is modelled.
   const pixel = nodes.length > 3 ? 1 / 12 : 0;
@@ -212,17 +195,19 @@ function startParameters(
   const xy = start.mxy;
   const determinant = 2 * Math.LN2 * (xx * yy - xy * xy);
   if (!(determinant > 0)) return null;
-  const shape = { a: yy / determinant, b: -xy / determinant, c: xx / determinant, gamma: start.gamma };
-  // Best height for this shape.
-  let up = 0;
-  let down = 0;
-  for (let i = 0; i < pixels.count; i += 1) {
-    const g = moffatHeight(shape, nodes, pixels.x[i] - start.x, pixels.y[i] - start.y);
-    up += g * pixels.value[i];
-    down += g * g;
-  }
-  if (!(up > 0)) return null;
-  const parameters = [up / down, start.x, start.y, shape.a, shape.b, shape.c];
+  const parameters = [
+    1,
+    start.x - window.x0,
+    start.y - window.y0,
+    yy / determinant,
+    -xy / determinant,
+    xx / determinant,
+  ];
+  // Best height for this shape: with g the profile of height 1, sum(g v) / sum(g^2).
+  model.sums(parameters, start.gamma);
+  const square = model.normal[0];
+  parameters[0] = (model.gradient[0] + square) / square;
+  if (!(parameters[0] > 0)) return null;
   if (isGammaFree) parameters.push(start.gamma);
   return parameters;
 }

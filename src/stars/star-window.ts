@@ -11,7 +11,7 @@ export interface StarWindow {
   width: number;
   height: number;
   /** ADU above the sky map's level at the star; row-major. */
-  readonly values: Float64Array;
+  readonly values: Float32Array;
   /** 1 where a pixel may be used (not blank, not another colour of a mosaic, not a neighbour's). */
   readonly usable: Uint8Array;
   /** Sky map at the star, ADU. */
@@ -32,7 +32,7 @@ export function makeStarWindow(maxRadiusPx: number): StarWindow {
     y0: 0,
     width: 0,
     height: 0,
-    values: new Float64Array(side * side),
+    values: new Float32Array(side * side),
     usable: new Uint8Array(side * side),
     sky: NaN,
     noise: NaN,
@@ -65,20 +65,27 @@ export function gatherWindow(
   window.sky = backgroundAt(background, x, y);
   window.noise = noiseAt(background, x, y);
   const offset = zero - window.sky;
+  const { values, usable } = window;
   let blanks = 0;
   let k = 0;
   for (let j = 0; j < window.height; j += 1) {
-    const row = (window.y0 + j) * width + window.x0;
-    for (let i = 0; i < window.width; i += 1, k += 1) {
-      const v = data[row + i];
-      if (v !== v) {
-        window.values[k] = 0;
-        window.usable[k] = 0;
-        blanks += 1;
-        continue;
-      }
-      window.values[k] = v * scale + offset;
-      window.usable[k] = parity === null || ((window.x0 + i + window.y0 + j) & 1) === parity ? 1 : 0;
+    const from = (window.y0 + j) * width + window.x0;
+    for (let at = from; at < from + window.width; at += 1, k += 1) values[k] = data[at] * scale + offset;
+  }
+  if (parity === null) usable.fill(1, 0, k);
+  else {
+    k = 0;
+    for (let j = 0; j < window.height; j += 1) {
+      let isGreen = ((window.x0 + window.y0 + j) & 1) === parity ? 1 : 0;
+      for (let i = 0; i < window.width; i += 1, k += 1, isGreen ^= 1) usable[k] = isGreen;
+    }
+  }
+  if (data instanceof Float32Array) {
+    for (let b = 0; b < k; b += 1) {
+      if (values[b] === values[b]) continue;
+      values[b] = 0;
+      usable[b] = 0;
+      blanks += 1;
     }
   }
   window.blanks = blanks;

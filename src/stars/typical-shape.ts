@@ -44,7 +44,7 @@ export function typicalShape(
 }
 
 function peakNear(
-  window: { x0: number; y0: number; width: number; height: number; values: Float64Array },
+  window: { x0: number; y0: number; width: number; height: number; values: Float32Array },
   x: number,
   y: number,
 ): number {

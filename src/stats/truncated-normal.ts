@@ -98,8 +98,12 @@ function untruncate(
     const shift = (density(a) - density(b)) / mass;
     const shrink = 1 + (a * density(a) - b * density(b)) / mass - shift * shift;
     if (!(shrink > 1e-3)) break;
-    sd = Math.min(widest, Math.sqrt(inVariance / shrink));
-    mean = inMean - sd * shift;
+    const nextSd = Math.min(widest, Math.sqrt(inVariance / shrink));
+    const nextMean = inMean - nextSd * shift;
+    const isAtRest = Math.abs(nextSd - sd) + Math.abs(nextMean - mean) < 1e-6 * sd;
+    sd = nextSd;
+    mean = nextMean;
+    if (isAtRest) break;
   }
   return [mean, sd];
 }

@@ -12,7 +12,7 @@ describe('star window', () => {
     gatherWindow(plane, background, 31, 21, 5, window);
     expect([window.x0, window.y0, window.width, window.height]).toEqual([25, 15, 11, 11]);
     const k = 5 * window.width + 5;
-    expect(window.values[k]).toBeCloseTo(2 * plane.data[20 * 80 + 30] + 10 - window.sky, 9);
+    expect(window.values[k]).toBeCloseTo(2 * plane.data[20 * 80 + 30] + 10 - window.sky, 4);
     expect(window.isCut).toBe(false);
     expect(window.usable[k]).toBe(1);
   });

@@ -125,7 +125,7 @@ function gather<T>(
       to += 4;
     }
   }
-  return (to - out) >> 2;
+  return <i32>((to - out) >> 2);
 }
 
 /**
