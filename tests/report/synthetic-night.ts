@@ -1,7 +1,9 @@
-import type { CauseFinding, NightAssessment } from '../../src/causes/types.js';
-import type { FieldCell, FramePictures } from '../../src/field/types.js';
+import type { NightAssessment } from '../../src/causes/types.js';
+import type { FramePictures } from '../../src/field/types.js';
 import type { FrameHeader } from '../../src/fits/types.js';
 import type { DecisionLimits, DecisionReason, JudgedFrame, OpticalDetail } from '../../src/night/types.js';
+import { causesOf } from './synthetic-causes.js';
+import { cellsOf, cornersOf } from './synthetic-field.js';
 
 /** What a synthetic night may be asked for. */
 export interface SyntheticOptions {
@@ -119,7 +121,7 @@ export function syntheticNight(options: SyntheticOptions): NightAssessment {
           'The sensor is tilted towards the lower left.',
         ],
       },
-      causes: causesOf(frames, options),
+      causes: causesOf(frames, options.text),
       whatIf: Array.from({ length: options.frames }, (_, i) => ({
         kept: i + 1,
         fwhm: 2.9 + 0.6 * ((i + 1) / options.frames) ** 2,
@@ -311,121 +313,4 @@ function headerOf(
     sources: {},
     missing: {},
   };
-}
-
-function cellsOf(px: number, trailed: boolean, next: () => number): FieldCell[] {
-  return Array.from({ length: 35 }, (_, k) => {
-    const column = k % 7;
-    const row = Math.floor(k / 7);
-    const u = (column - 3) / 3;
-    const v = (row - 2) / 2;
-    const fwhmPx = px * (1 - 0.04 * u * 0.85 - 0.04 * v * 0.53 + 0.05 * (u * u + v * v) - 0.03);
-    const angle = trailed ? 31 : ((Math.atan2(v, u) * 180) / Math.PI + 180) % 180;
-    return {
-      column,
-      row,
-      x: ((column + 0.5) / 7) * 6248,
-      y: ((row + 0.5) / 5) * 4176,
-      stars: 18,
-      fwhmPx,
-      fwhmErrorPx: 0.03,
-      elongation: trailed ? 1.5 : 1.03 + 0.12 * Math.hypot(u, v) + 0.02 * next(),
-      angleDeg: angle,
-      mxx: 1,
-      mxy: 0,
-      myy: 1,
-      mError: 0.02,
-      skewX: 0,
-      skewY: 0,
-      skewError: 0.02,
-    };
-  });
-}
-
-function cornersOf(px: number): JudgedFrame['field']['corners'] {
-  return (['top-left', 'top-right', 'bottom-left', 'bottom-right'] as const).map((name, i) => ({
-    name,
-    fwhm: px * (1 + 0.03 * i),
-    elongation: 1.12,
-    angleDeg: 45,
-    radial: 0.04,
-    stars: 22,
-  }));
-}
-
-function causesOf(frames: readonly JudgedFrame[], options: SyntheticOptions): CauseFinding[] {
-  const soft = frames
-    .filter((frame) => frame.reasons.some((reason) => reason.code === 'fwhm'))
-    .map((frame) => frame.file);
-  const text = options.text;
-  return [
-    {
-      code: 'focus-drift',
-      title: 'Focus drifted through the night',
-      answer: 'found',
-      confidence: 0.91,
-      frames: soft,
-      frameConfidence: [],
-      evidence: [
-        {
-          what: text ?? 'Drift of best focus',
-          value: 41,
-          error: 6,
-          unit: text ?? 'micron',
-          limit: 33.5,
-          stars: 640,
-        },
-        { what: 'Follows the temperature', value: -8.2, error: 1.1, unit: 'micron/K' },
-      ],
-      advice:
-        text ??
-        'Refocus every degree of cooling, or at least once an hour. Let the tube cool before the first sub.',
-      why: '',
-    },
-    {
-      code: 'sensor-tilt',
-      title: 'The sensor is tilted',
-      answer: 'found',
-      confidence: 0.78,
-      frames: frames.map((frame) => frame.file),
-      frameConfidence: [],
-      evidence: [
-        {
-          what: 'Tilt, corner to corner',
-          value: 38,
-          error: 4,
-          unit: 'micron',
-          limit: 17,
-          region: text ?? 'lower left',
-          stars: 6400,
-        },
-      ],
-      advice:
-        text ??
-        'Park the mount and switch off before loosening anything; support the camera. Check the threaded joints first, then shim the lower left by about 0.04 mm.',
-      why: '',
-    },
-    {
-      code: 'cloud',
-      title: 'Cloud or haze',
-      answer: 'clear',
-      confidence: 0,
-      frames: [],
-      frameConfidence: [],
-      evidence: [],
-      advice: '',
-      why: text ?? 'Transparency stayed above 0.9.',
-    },
-    {
-      code: 'dew',
-      title: 'Dew on the optics',
-      answer: 'cannot-tell',
-      confidence: 0,
-      frames: [],
-      frameConfidence: [],
-      evidence: [],
-      advice: '',
-      why: text ?? 'Fewer than ten subs.',
-    },
-  ];
 }
