@@ -13,6 +13,16 @@ export function readText(card: Card): CardReading<string> {
   return text === '' ? { problem: 'empty' } : { value: text };
 }
 
+/** A filter's name; of the wheels of a train (FILTER1, FILTER2) an open place is none. */
+export function readFilter(card: Card): CardReading<string> {
+  const text = readText(card);
+  const open =
+    'value' in text &&
+    /^FILTER\d$/.test(card.keyword) &&
+    /^(clear|open|none|empty|air|free|blank)\b/i.test(text.value);
+  return open ? { problem: 'an open place of the wheel' } : text;
+}
+
 /** A number within limits (both inclusive). */
 export function numberWithin(lowest: number, highest: number): (card: Card) => CardReading<number> {
   return (card) => {
@@ -25,17 +35,24 @@ export function numberWithin(lowest: number, highest: number): (card: Card) => C
   };
 }
 
+/** Longest exposure taken for one, seconds: a day. */
+const MAX_EXPOSURE = 86_400;
+
 /** Seconds; other units by the comment's bracket or the keyword. */
 export function readExposure(card: Card): CardReading<number> {
   const number = cardNumber(card);
   if (!number) return notANumber;
   if (number.value < 0) return { problem: 'negative' };
-  const unit = (number.unit ?? '').toLowerCase();
-  if (card.keyword === 'EXPOINUS' || /^(us|µs|microsec)/.test(unit))
-    return { value: number.value * 1e-6, note: 'microseconds' };
-  if (/^(ms|millisec)/.test(unit)) return { value: number.value * 1e-3, note: 'milliseconds' };
-  if (/^min/.test(unit)) return { value: number.value * 60, note: 'minutes' };
-  return { value: number.value };
+  const [factor, note] = exposureUnit(card, (number.unit ?? '').toLowerCase());
+  const value = number.value * factor;
+  if (value > MAX_EXPOSURE) return { problem: 'longer than a day' };
+  return note ? { value, note } : { value };
+}
+
+function exposureUnit(card: Card, unit: string): readonly [seconds: number, note: string | null] {
+  if (card.keyword === 'EXPOINUS' || /^(us|µs|microsec)/.test(unit)) return [1e-6, 'microseconds'];
+  if (/^(ms|millisec)/.test(unit)) return [1e-3, 'milliseconds'];
+  return /^min/.test(unit) ? [60, 'minutes'] : [1, null];
 }
 
 /** Degrees Celsius; kelvin by the unit, or where Celsius would boil. */
@@ -137,4 +154,10 @@ export function readMillimetres(lowest: number, highest: number): (card: Card) =
       ? { value }
       : { problem: `not between ${lowest} and ${highest} mm` };
   };
+}
+
+/** A focal ratio, also as photographers write it (`f/5.3`). */
+export function readFocalRatio(card: Card): CardReading<number> {
+  const text = typeof card.value === 'string' ? card.value.replace(/^\s*f\s*\/?\s*/i, '') : card.value;
+  return numberWithin(0.5, 100)({ ...card, value: text });
 }

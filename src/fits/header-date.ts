@@ -23,9 +23,11 @@ function parseDay(text: string): { days: number; time: string | null } | null {
     const days = dayNumber(Number(iso[1]), Number(iso[3]), Number(iso[4]));
     return days === null ? null : { days, time: iso[5]?.trim() || null };
   }
-  // DD/MM/YY means 19YY (FITS Standard 4.0, section 4.4.2.1).
+  // DD/MM/YY means 19YY (FITS Standard 4.0, section 4.4.2.1); before 1970 there was no such camera: written by a program that missed the turn of the century.
   const old = oldDate.exec(text.trim());
-  const days = old ? dayNumber(1900 + Number(old[3]), Number(old[2]), Number(old[1])) : null;
+  const days = old
+    ? dayNumber((Number(old[3]) < 70 ? 2000 : 1900) + Number(old[3]), Number(old[2]), Number(old[1]))
+    : null;
   return days === null ? null : { days, time: null };
 }
 

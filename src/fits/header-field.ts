@@ -27,7 +27,7 @@ export class FieldCollector {
       }
       const reading = read(card);
       if ('value' in reading) {
-        this.sources[field] = reading.note ? `${keyword} (${reading.note})` : keyword;
+        this.found(field, reading.note ? `${keyword} (${reading.note})` : keyword);
         return reading.value;
       }
       problem ??= `${keyword} = ${describe(card)}: ${reading.problem}`;

@@ -18,7 +18,7 @@ describe('parseAngle', () => {
     expect([angle.sexagesimal, angle.mark]).toEqual([sexagesimal, mark]);
   });
 
-  it.each(['', 'north', '12:61:00', '12:00:60', '1.5:20:00', NaN, true])('refuses %s', (text) => {
+  it.each(['', 'north', '12:61:00', '12:00:60.5', '1.5:20:00', NaN, true])('refuses %s', (text) => {
     expect(parseAngle(text)).toBeNull();
   });
 });
