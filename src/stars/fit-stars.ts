@@ -29,6 +29,9 @@ export interface FrameFits {
   readonly photonFactor: number;
 }
 
+/** A circle this wide holds 16 pixels for 6 parameters; on a mosaic, where half of the sites are green, one of 3.3 px holds 17 of them. */
+const SMALLEST_RADIUS_PX = 2.3;
+const SMALLEST_RADIUS_MOSAIC_PX = 3.3;
 const BETA_STARS = 40;
 const ODD_ONE = 4;
 /** Common ellipticity above which the profile may differ between the axes. */
@@ -92,7 +95,8 @@ function fitOne(
   if (moments === null) return null;
   const half = (moments.mxx + moments.myy) / 2;
   const major = half + Math.hypot((moments.mxx - moments.myy) / 2, moments.mxy);
-  const radiusPx = Math.max(2.3, 1.15 * 2.3548 * Math.sqrt(major));
+  const least = setting.isMosaic ? SMALLEST_RADIUS_MOSAIC_PX : SMALLEST_RADIUS_PX;
+  const radiusPx = Math.max(least, 1.15 * 2.3548 * Math.sqrt(major));
   openWindow(setting, look.source, moments.x + 1, moments.y + 1, radiusPx + 1);
   const fit = fitMoffat(
     setting.window,

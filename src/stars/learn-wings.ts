@@ -22,8 +22,11 @@ const SMALLEST_APERTURE_PX = 4.5;
 const SEEING_EXCESS = 0.078;
 /** Moment width over width at half maximum, less 1, under ideal Kolmogorov seeing (computed from the profile). */
 const SEEING_BROADENING = 0.051;
-/** How well that ratio foretells the wings. */
-const FORECAST_ERROR = 0.02;
+/** How well that ratio foretells the wings: seeing and a Moffat of the same core differ by twice as much. */
+const FORECAST_ERROR = 0.03;
+/** Cores broader than that of seeing are those of Moffat profiles, whose wings grow more slowly with it (from the profiles, exponents 2.5 to 5). */
+const BEYOND_SEEING = 0.36;
+const STRONGEST = 1.8;
 /** Light per square width at one width, carried in by the r^(-11/3) law, of ideal seeing; over the total flux. */
 const SEEING_LEVEL = 0.0235;
 
@@ -74,7 +77,8 @@ export function learnWings(
 /** Strength of the wings, 1 that of ideal seeing, from how much wider the moments are than the half-maximum width: both grow with the wings. */
 function forecast(broadening: number[]): number {
   if (broadening.length < 3) return 1;
-  return Math.max(0, Math.min(1.6, medianInPlace(broadening) / SEEING_BROADENING));
+  const strength = medianInPlace(broadening) / SEEING_BROADENING;
+  return strength < 1 ? Math.max(0, strength) : Math.min(STRONGEST, 1 + BEYOND_SEEING * (strength - 1));
 }
 
 function lightWidth(star: StarFit, { correction }: FrameFits): number {

@@ -5,7 +5,7 @@ const sample = new Float64Array(1024);
 
 /**
  * Sky about one star, ADU above the window's sky map: the normal core of the pixels in a ring of radii `inner`..`outer` px about 0-based (x, y),
- * neighbours' light left out by keeping below +1.5 sd. Also its standard error.
+ * neighbours' light left out by keeping below +2.5 sd. Also its standard error.
  *
  * `quantum` (ADU): step of rounded values, 0 when there is none; modelled where the noise is not much larger.
  * Fewer than 20 usable pixels in the ring: level 0 (the map stands), error the pixel noise over 5.
@@ -42,8 +42,8 @@ export function localBackground(
   const start = { mean: median, sd: window.noise };
   const core =
     window.noise < 2 * quantum
-      ? groupedNormalCore(sample, n, quantum, start)
-      : normalCore(sample, n, start, 3, 1.5);
+      ? groupedNormalCore(sample, n, quantum, start, 2.5)
+      : normalCore(sample, n, start, 3, 2.5);
   const isSane = core.used >= n / 4 && Math.abs(core.mean - median) < 2 * window.noise;
   return { level: isSane ? core.mean : median, error: (1.3 * window.noise) / Math.sqrt(n) };
 }

@@ -13,14 +13,15 @@ export interface WingCollector {
 }
 
 const RINGS_PER_WIDTH = 4;
-/** Distance (widths) from which the outer light is taken to follow a power law. */
-const LAW_FROM = 3;
+/** Standard error of a median over that of a mean, for normal scatter. */
+const MEDIAN_ERROR = 1.2533;
 export const WING_REACH = 6;
 
-/** Rings a quarter of a width wide, out to `WING_REACH` widths. */
+/** Rings a quarter of a width wide, one border at the reference radius, out to `WING_REACH` widths. */
 export function makeWingCollector(reference: number): WingCollector {
-  const count = RINGS_PER_WIDTH * WING_REACH;
-  const radii = Float64Array.from({ length: count }, (_, k) => (k + 1) / RINGS_PER_WIDTH);
+  const first = ((reference * RINGS_PER_WIDTH) % 1) / RINGS_PER_WIDTH || 1 / RINGS_PER_WIDTH;
+  const count = Math.ceil((WING_REACH - first) * RINGS_PER_WIDTH) + 1;
+  const radii = Float64Array.from({ length: count }, (_, k) => first + k / RINGS_PER_WIDTH);
   return { radii, rings: [], weights: [], reference };
 }
 
@@ -39,12 +40,13 @@ export function collectWings(
 ): void {
   const { radii } = collector;
   const samples: number[][] = Array.from(radii, () => []);
-  const step = radii[0];
+  const step = 1 / RINGS_PER_WIDTH;
   for (let j = 0; j < window.height; j += 1) {
     for (let i = 0; i < window.width; i += 1) {
       const k = j * window.width + i;
       if (!window.usable[k]) continue;
-      const ring = Math.floor(Math.hypot(window.x0 + i - x, window.y0 + j - y) / (step * widthPx));
+      const r = Math.hypot(window.x0 + i - x, window.y0 + j - y) / widthPx;
+      const ring = Math.max(0, Math.ceil((r - radii[0]) / step));
       if (ring < radii.length) samples[ring].push(window.values[k]);
     }
   }
@@ -79,64 +81,81 @@ export interface Wings {
   readonly error: number;
 }
 
-/** Slope of the outer light of a long exposure through the atmosphere: I ~ r^(-11/3) (Roddier 1981; Racine 1996). */
+/** Slope of the outer light of a long exposure through the atmosphere: I ~ r^(-11/3) (Roddier 1981; Racine 1996): the flattest that is believed. */
 const SEEING_SLOPE = 11 / 3;
-/** Out to here (widths) the rings are summed; beyond, the power law stands for them. */
-const SUMMED_TO = 4;
+/** Between the two annuli seeing has this slope (computed from its profile) and flattens from there on; a Moffat that is steeper than this by one does not. */
+const SEEING_SLOPE_THERE = 4.03;
+/** Steeper ones leave nothing worth counting. */
+const STEEPEST = 12;
+/** Out to here (widths) the rings are summed; beyond, a power law stands for them. */
+const SUMMED_TO = 3;
+/** Borders (widths) of the two annuli whose light gives that law. */
+const LAW_BORDERS = [1.5, 2, 3] as const;
 
 /**
- * How much light lies beyond the reference radius: weighted median over stars of each ring, a constant sky residue and an r^(-11/3) law fitted to the outer rings and carried
- * to infinity. Null with fewer than three stars.
+ * How much light lies beyond the reference radius: weighted median over stars of each ring, and beyond three widths the power law that the light follows before. Null with
+ * fewer than three stars.
+ *
+ * The rings count from the level of the outermost ones, where the same law still leaves a little light: that is put back.
  */
 export function describeWings(collector: WingCollector): Wings | null {
   const { radii, rings, reference, weights } = collector;
   if (rings.length < 3) return null;
-  const step = radii[0];
   const profile = Float64Array.from(radii, (_, k) =>
     weightedMedian(
       rings.map((star) => star[k]),
       weights,
     ),
   );
-  const law = fitOuterLaw(profile, step);
-  if (law === null) return null;
-  let beyond = 0;
-  for (let k = 0; k < SUMMED_TO * RINGS_PER_WIDTH; k += 1) {
-    const r1 = radii[k];
-    const r0 = Math.max(reference, r1 - step);
-    if (r1 <= reference || !Number.isFinite(profile[k])) continue;
-    beyond += (profile[k] - law.constant) * Math.PI * (r1 * r1 - r0 * r0);
-  }
-  const tail = (2 * Math.PI * law.amplitude * SUMMED_TO ** (2 - SEEING_SLOPE)) / (SEEING_SLOPE - 2);
-  // The reference flux itself was taken above the same sky residue.
-  const inside = 1 - law.constant * Math.PI * reference * reference;
-  // The sky residue, known from the rings beyond the start of the law, acts on the area summed; weights are squared signal to noise per width.
-  // The factor (medians, and a law that is fitted along with the residue) is from the scatter over simulated frames.
+  const law = outerLaw(profile, radii);
+  const level = law(WING_REACH - 0.5).height;
+  const from = Math.max(SUMMED_TO, reference);
+  const summed = lightBetween(profile, radii, reference, from);
+  const beyond = summed.light + level * summed.area + law(from).beyond;
+  // The reference flux itself was taken above the same level.
+  const inside = 1 + level * Math.PI * reference * reference;
+  // Weights are squared signal to noise per width: noise of the level, taken in the rings of the last width, on the area summed; and that of the summed rings.
   const information = weights.reduce((sum, w) => sum + w, 0);
-  const ringArea = Math.PI * (WING_REACH ** 2 - LAW_FROM ** 2);
-  const error = (4 * Math.PI * SUMMED_TO ** 2) / Math.sqrt(information * ringArea);
-  return { totalOverReference: Math.max(1, (inside + beyond + tail) / inside), error };
+  const levelArea = Math.PI * (WING_REACH ** 2 - (WING_REACH - 1) ** 2);
+  const area = Math.PI * SUMMED_TO ** 2;
+  const error = MEDIAN_ERROR * Math.sqrt((area * area) / levelArea + area) * information ** -0.5;
+  return { totalOverReference: Math.max(1, (inside + beyond) / inside), error };
 }
 
-/** Constant and amplitude (at one width) of constant + amplitude r^(-11/3), least squares over the rings where seeing has come near that law, weighted by their area. */
-function fitOuterLaw(profile: Float64Array, step: number): { constant: number; amplitude: number } | null {
-  let n = 0;
-  let sq = 0;
-  let sqq = 0;
-  let sv = 0;
-  let sqv = 0;
-  for (let k = LAW_FROM * RINGS_PER_WIDTH; k < profile.length; k += 1) {
-    if (!Number.isFinite(profile[k])) continue;
-    const r = (k + 0.5) * step;
-    const q = r ** -SEEING_SLOPE;
-    n += r;
-    sq += r * q;
-    sqq += r * q * q;
-    sv += r * profile[k];
-    sqv += r * q * profile[k];
+/** Light of the rings between two radii, and the area of those that could be measured. */
+function lightBetween(
+  profile: Float64Array,
+  radii: Float64Array,
+  inner: number,
+  outer: number,
+): { readonly light: number; readonly area: number } {
+  let light = 0;
+  let area = 0;
+  for (let k = 0; k < profile.length; k += 1) {
+    const r0 = Math.max(inner, k === 0 ? 0 : radii[k - 1]);
+    const r1 = Math.min(outer, radii[k]);
+    if (r1 <= r0 || !Number.isFinite(profile[k])) continue;
+    const ring = Math.PI * (r1 * r1 - r0 * r0);
+    light += profile[k] * ring;
+    area += ring;
   }
-  const determinant = n * sqq - sq * sq;
-  if (!(determinant > 0)) return null;
-  const amplitude = Math.max(0, (n * sqv - sq * sv) / determinant);
-  return { constant: (sv - amplitude * sq) / n, amplitude };
+  return { light, area };
+}
+
+/** Power law through the mean light of two annuli: its height at a radius and the light beyond it. */
+function outerLaw(
+  profile: Float64Array,
+  radii: Float64Array,
+): (r: number) => { readonly height: number; readonly beyond: number } {
+  const [r0, r1, r2] = LAW_BORDERS;
+  const near = lightBetween(profile, radii, r0, r1);
+  const far = lightBetween(profile, radii, r1, r2);
+  const ratio = near.light / near.area / (far.light / far.area);
+  // The mean over an annulus is the height at the geometric mean of its borders: exact for r^-4.
+  const slope = ratio > 1 ? Math.log(ratio) / Math.log(Math.sqrt(r2 / r0)) : ratio > 0 ? 0 : STEEPEST;
+  const likeSeeing = Math.max(0, Math.min(1, SEEING_SLOPE_THERE + 1 - slope));
+  const flattening = likeSeeing * (SEEING_SLOPE_THERE - SEEING_SLOPE);
+  const n = Math.max(SEEING_SLOPE, Math.min(STEEPEST, slope - flattening));
+  const scale = far.area > 0 ? Math.max(0, far.light / far.area) * (r1 * r2) ** (n / 2) : 0;
+  return (r) => ({ height: scale * r ** -n, beyond: (2 * Math.PI * scale * r ** (2 - n)) / (n - 2) });
 }

@@ -1,7 +1,7 @@
 /*
  * How near the measured figures come to the truth, over the range that rigs produce: `npm run bench:accuracy`.
  * Star images that no fit assumes (Kolmogorov seeing, discs, drifts, sums of Gaussians), several seeds a cell; per cell the mean error
- * (bias) and its standard deviation from seed to seed. `--seeds N` (default 4).
+ * (bias) and its standard deviation from seed to seed. `--seeds N` (default 4); `--only TEXT`: cells whose name holds it.
  */
 import { measureBackground } from '../../src/image/index.js';
 import { measureStars, summariseStars } from '../../src/stars/index.js';
@@ -79,7 +79,9 @@ say(
   `${'cell'.padEnd(20)} | FWHM %          | half-flux %    | elongation     | angle deg      | noise %        | ms`,
 );
 const all: { fwhm: number[]; hfd: number[]; elongation: number[] } = { fwhm: [], hfd: [], elongation: [] };
+const only = process.argv.indexOf('--only');
 for (const [name, image, options] of cells) {
+  if (only > 0 && !name.includes(process.argv[only + 1])) continue;
   const fwhm: number[] = [];
   const hfd: number[] = [];
   const elongation: number[] = [];
@@ -125,7 +127,7 @@ for (const [name, image, options] of cells) {
 }
 const median = (values: readonly number[]): number => {
   const sorted = values.filter((v) => Number.isFinite(v)).sort((a, b) => a - b);
-  return sorted[sorted.length >> 1];
+  return sorted[sorted.length >> 1] ?? NaN;
 };
 say(
   `median error over all: FWHM ${median(all.fwhm).toFixed(2)} %, half-flux diameter ${median(all.hfd).toFixed(2)} %, elongation ${median(all.elongation).toFixed(4)}`,

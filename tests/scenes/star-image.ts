@@ -104,16 +104,18 @@ function measureTruth(values: Float64Array, size: number, os: number): StarTruth
   };
   let major = 0;
   let minor = Infinity;
-  let angleDeg = 0;
+  // The longest diameter is too flat a maximum to give the axis: the sum over all of them as axes of weight diameter^4 (their area's second moment) does.
+  let axisX = 0;
+  let axisY = 0;
   for (let deg = 0; deg < 180; deg += 1) {
     const a = (deg * Math.PI) / 180;
     const diameter = crossing(a) + crossing(a + Math.PI);
-    if (diameter > major) {
-      major = diameter;
-      angleDeg = deg;
-    }
+    major = Math.max(major, diameter);
     minor = Math.min(minor, diameter);
+    axisX += diameter ** 4 * Math.cos(2 * a);
+    axisY += diameter ** 4 * Math.sin(2 * a);
   }
+  const angleDeg = ((Math.atan2(axisY, axisX) * 90) / Math.PI + 180) % 180;
   // Growth of flux about the centroid, each fine cell cut into 5 x 5 pieces with the light interpolated between cells.
   const total = os * os;
   const bins = new Float64Array(Math.ceil(half * 1.5) * 4);

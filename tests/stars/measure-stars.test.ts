@@ -41,6 +41,13 @@ describe('measuring stars that the fit does not assume', () => {
       0.012,
     ],
     ['colour mosaic', seeingImage(3), { mosaic, snr: [40, 1500] }, 0.012, 0.015],
+    [
+      'narrow stars on a colour mosaic',
+      makeStarImage(gaussian(1.5), 8, 20),
+      { mosaic, snr: [40, 1500] },
+      0.015,
+      0.02,
+    ],
     ['8-bit camera', seeingImage(3), { electronsPerAdu: 25, fullScaleAdu: 255, offsetAdu: 5 }, 0.012, 0.015],
     ['hot pixels, 0.5 %', seeingImage(3), { hotFraction: 0.005 }, 0.012, 0.015],
     ['sky of 40000 ADU', seeingImage(3), { sky: 20000, electronsPerAdu: 0.5 }, 0.015, 0.02],

@@ -24,6 +24,20 @@ describe('wings', () => {
     expect(Math.abs(wingsOf(image, width, 0.5).totalOverReference - 1.077)).toBeLessThan(0.006);
   });
 
+  // Beyond radius r a Moffat leaves (1 + (r / alpha)^2)^(1 - beta) of its light (Moffat 1969), to infinity; the tolerance is a tenth of that light, which the slope leaves open.
+  it.each([
+    [2.5, 0.018],
+    [3, 0.01],
+    [4.7, 0.006],
+  ])('of a Moffat of exponent %f hold what is beyond', (beta, tolerance) => {
+    const alpha = 4 / (2 * Math.sqrt(2 ** (1 / beta) - 1));
+    const profile = (x: number, y: number): number =>
+      ((beta - 1) / (Math.PI * alpha ** 2)) * (1 + (x * x + y * y) / alpha ** 2) ** -beta;
+    const beyond = (1 + (1.35 * 4 * 1.02) ** 2 / alpha ** 2) ** (1 - beta);
+    const found = wingsOf(makeStarImage(profile, 60, 6), 4 * 1.02, 0.5).totalOverReference;
+    expect(Math.abs(found - 1 / (1 - beyond))).toBeLessThan(tolerance);
+  });
+
   it('of a Gaussian hold next to nothing', () => {
     const image = makeStarImage(gaussian(3), 20, 6);
     expect(wingsOf(image, image.truth.fwhm, 0.5).totalOverReference).toBeLessThan(1.012);
