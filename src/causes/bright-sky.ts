@@ -1,6 +1,5 @@
 import { quantile } from 'simple-statistics';
-import { skyLights, type SkyLights } from '../optics/index.js';
-import { NEVER_THE_SUN } from './cautions.js';
+import { skyLights, type SkyLights, NEVER_THE_SUN } from '../optics/index.js';
 import { bounded, logistic } from './confidence.js';
 import { nightConfidence } from './trail-answer.js';
 import type { FrameFacts } from './night-series.js';
@@ -147,7 +146,7 @@ function lightsEvidence(lights: SkyLights | null): Evidence[] {
 
 function adviceOf(lights: SkyLights | null): string {
   if (lights !== null && lights.sunAltitudeDeg > 0)
-    return `These frames were taken in daylight. ${NEVER_THE_SUN}`;
+    return `These frames were taken in daylight: ${NEVER_THE_SUN}.`;
   if (lights !== null && lights.sunAltitudeDeg > -15) {
     return 'Twilight: start later or end earlier; weigh these frames by their noise rather than throwing them away.';
   }

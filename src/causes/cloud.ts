@@ -1,7 +1,12 @@
 import { logistic } from './confidence.js';
 import { lightLoss, type LightLoss } from './light-loss.js';
 import { nightConfidence } from './trail-answer.js';
+import type { JudgedFrame } from '../night/types.js';
+import type { NightSeries } from './night-series.js';
 import type { Cause, Evidence } from './types.js';
+
+/** Frames of a group that make a usual number of stars. */
+const FEWEST_FRAMES = 3;
 
 export const cloud: Cause = {
   meta: {
@@ -17,15 +22,13 @@ export const cloud: Cause = {
     ],
   },
   needs: (night) =>
-    lightLoss(night) !== null || manyUnmatched(night.facts.length, night)
+    lightLoss(night) !== null || someStarved(night)
       ? null
       : 'fewer than three frames could be matched, so that no light loss can be measured',
   judge: (night) => {
     const loss = lightLoss(night);
     const share = loss === null ? 1 : logistic(-loss.dewLogOdds);
-    const unmatched = night.facts.filter(
-      (f) => f.frame.transparency === null && isStarved(f.frame.stars.detected, night),
-    );
+    const unmatched = night.facts.filter((f) => f.frame.transparency === null && isStarved(f.frame, night));
     const frames = [
       ...(loss?.lost ?? []).map((f) => ({ file: f.file, confidence: f.confidence * share })),
       // So few stars that the frame could not be matched: cloud is likely, focus or daylight possible.
@@ -77,15 +80,16 @@ export function lossEvidence(loss: LightLoss): Evidence[] {
   return evidence;
 }
 
-function isStarved(detected: number, night: Parameters<Cause['needs']>[0]): boolean {
-  const counts = night.facts.map((f) => f.frame.stars.detected).sort((a, b) => a - b);
+/** Far fewer stars than the other frames of its group usually have. */
+function isStarved(frame: JudgedFrame, night: NightSeries): boolean {
+  const counts = night.facts
+    .filter((f) => f.frame.group === frame.group)
+    .map((f) => f.frame.stars.detected)
+    .sort((a, b) => a - b);
   const usual = counts[Math.floor(counts.length * 0.75)] ?? 0;
-  return usual >= 20 && detected < 0.25 * usual;
+  return counts.length >= FEWEST_FRAMES && usual >= 20 && frame.stars.detected < 0.25 * usual;
 }
 
-function manyUnmatched(count: number, night: Parameters<Cause['needs']>[0]): boolean {
-  return (
-    count >= 3 &&
-    night.facts.some((f) => f.frame.transparency === null && isStarved(f.frame.stars.detected, night))
-  );
+function someStarved(night: NightSeries): boolean {
+  return night.facts.some((f) => f.frame.transparency === null && isStarved(f.frame, night));
 }

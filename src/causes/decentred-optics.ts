@@ -1,6 +1,6 @@
-import { BEFORE_TOUCHING } from './cautions.js';
+import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic, realAndLarge } from './confidence.js';
-import { setups, type SetupFacts } from './field-effect.js';
+import { seenInFrames, setups, type SetupFacts } from './field-effect.js';
 import type { Cause } from './types.js';
 
 /** Flare in the middle of the sensor over FWHM at which half of all observers would collimate. */
@@ -73,7 +73,7 @@ export const decentredOptics: Cause = {
               },
             ]),
       ],
-      advice: `Collimate: bring the flare to nothing on a star in the middle of the field, in small steps of the adjusting screws, and check again at the corners; then see that the corrector sits square and centred in its holder. ${BEFORE_TOUCHING}`,
+      advice: `Collimate: bring the flare to nothing on a star in the middle of the field, in small steps of the adjusting screws, and check again at the corners; then see that the corrector sits square and centred in its holder. ${RIG_CAUTIONS}`,
     };
   },
 };
@@ -86,5 +86,5 @@ function confidenceOf(setup: SetupFacts): number {
   const proof = coma.flares === null ? 0.6 : logistic(0.8 * (coma.flares - 5));
   // A jerk of the mount flares all stars of a frame alike: in one or two frames only a flare that grows over the field is the optics'.
   const grows = coma.centre !== null && Math.hypot(...coma.centre) < 1.5;
-  return there * proof * (grows || setup.facts.length >= 3 ? 1 : 0.4);
+  return seenInFrames(setup) * there * proof * (grows || setup.facts.length >= 3 ? 1 : 0.4);
 }

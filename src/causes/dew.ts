@@ -1,4 +1,4 @@
-import { BEFORE_TOUCHING } from './cautions.js';
+import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic } from './confidence.js';
 import { lossEvidence } from './cloud.js';
 import { lightLoss } from './light-loss.js';
@@ -48,7 +48,7 @@ export const dew: Cause = {
       confidence,
       frames,
       evidence: lossEvidence(loss),
-      advice: `Look at the front glass with a torch; warm it gently with a heater band and use a dew shield, and never wipe wet optics. Next time switch the heater on before the first frame. ${BEFORE_TOUCHING}`,
+      advice: `Look at the front glass with a torch; warm it gently with a heater band and use a dew shield, and never wipe wet optics. Next time switch the heater on before the first frame. ${RIG_CAUTIONS}`,
     };
   },
 };

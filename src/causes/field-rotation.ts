@@ -1,7 +1,7 @@
+import { RIG_CAUTIONS } from '../optics/index.js';
 import { turnRate } from '../night/index.js';
-import { BEFORE_TOUCHING } from './cautions.js';
 import { realAndLarge } from './confidence.js';
-import { setups } from './field-effect.js';
+import { seenInFrames, setups } from './field-effect.js';
 import type { Cause, Evidence } from './types.js';
 
 /** Trail at the corner farthest from the centre of the turn, over FWHM, at which half of all observers would act. */
@@ -44,7 +44,7 @@ export const fieldRotation: Cause = {
       // draws them (frames turned back between exposures).
       const seen = turn !== null && !turn.aligned && 3 * turn.trailErrorPx < 0.3 * setup.fwhmPx;
       const denied = seen && witnessed < 0.3 * rotation.cornerTrailPx;
-      return { setup, turn, confidence: denied ? DENIED * shape : both };
+      return { setup, turn, confidence: seenInFrames(setup) * (denied ? DENIED * shape : both) };
     });
     const best = judged.reduce((a, b) => (b.confidence > a.confidence ? b : a));
     if (best.confidence < 0.15)
@@ -86,7 +86,7 @@ export const fieldRotation: Cause = {
       confidence,
       frames: setup.facts.map((f) => ({ file: f.file, confidence })),
       evidence,
-      advice: `Improve the polar alignment: the field turns about the guide star while the exposure runs. Until then, shorter exposures and a guide star near the middle of the frame keep the arcs small. ${BEFORE_TOUCHING}`,
+      advice: `Improve the polar alignment: the field turns about the guide star while the exposure runs. Until then, shorter exposures and a guide star near the middle of the frame keep the arcs small. ${RIG_CAUTIONS}`,
     };
   },
 };

@@ -1,36 +1,58 @@
-import { nightSeries } from './night-series.js';
+import { cameraSetups } from '../night/index.js';
+import { nightSeries, type NightSeries } from './night-series.js';
 import { causes } from './registry.js';
-import type { CauseFinding, NightFigures } from './types.js';
+import type { Cause, CauseFinding, NightFigures } from './types.js';
 
 /**
  * Ask every cause about a night: what was found, what is clear, what cannot be told, surest first.
  *
- * A cause whose needs are not met answers 'cannot-tell' with the reason and is never asked. No frames: all 'cannot-tell'.
+ * Frames of different camera set-ups are asked about apart: what one rig did says nothing about another. A cause whose needs are not met
+ * answers 'cannot-tell' with the reason and is never asked. No frames: all 'cannot-tell'.
  */
 export function findCauses(figures: NightFigures): CauseFinding[] {
-  const night = nightSeries(figures);
+  const parts = cameraSetups(figures.frames)
+    .map((indices) => indices.map((i) => figures.frames[i]))
+    .sort((a, b) => b.length - a.length)
+    .map((frames) => nightSeries({ ...figures, frames, optics: opticsOf(figures, frames) }));
   const findings = causes.map((cause): CauseFinding => {
-    const { code, title } = cause.meta;
-    const silent = { code, title, confidence: 0, frames: [], frameConfidence: [], evidence: [], advice: '' };
-    const missing = night.facts.length === 0 ? 'no frame was measured' : cause.needs(night);
-    if (missing !== null) return { ...silent, answer: 'cannot-tell', why: missing };
-    const answer = cause.judge(night);
-    if (answer.answer !== 'found') return { ...silent, answer: answer.answer, why: answer.why };
-    const frameConfidence = answer.frames.map((f) => ({ file: f.file, confidence: round(f.confidence) }));
-    return {
-      code,
-      title,
-      answer: 'found',
-      confidence: round(answer.confidence),
-      frames: frameConfidence.map((f) => f.file),
-      frameConfidence,
-      evidence: answer.evidence,
-      advice: answer.advice,
-      why: '',
-    };
+    const answers = (parts.length > 0 ? parts : [nightSeries(figures)]).map((part) => ask(cause, part));
+    const found = answers.filter((a) => a.answer === 'found');
+    // The surest set-up speaks for the night; the frames of all are named.
+    const best =
+      found.length > 0
+        ? found.reduce((a, b) => (b.confidence > a.confidence ? b : a))
+        : (answers.find((a) => a.answer === 'clear') ?? answers[0]);
+    const frameConfidence = found.flatMap((a) => a.frameConfidence);
+    return { ...best, frames: frameConfidence.map((f) => f.file), frameConfidence };
   });
   // Stable: equal confidences keep the order of the vocabulary.
   return findings.sort((a, b) => b.confidence - a.confidence);
+}
+
+function opticsOf(figures: NightFigures, frames: NightFigures['frames']): NightFigures['optics'] {
+  const files = new Set(frames.map((frame) => frame.file));
+  return figures.optics.filter((optics) => optics.detail.frames.some((frame) => files.has(frame.file)));
+}
+
+function ask(cause: Cause, night: NightSeries): CauseFinding {
+  const { code, title } = cause.meta;
+  const silent = { code, title, confidence: 0, frames: [], frameConfidence: [], evidence: [], advice: '' };
+  const missing = night.facts.length === 0 ? 'no frame was measured' : cause.needs(night);
+  if (missing !== null) return { ...silent, answer: 'cannot-tell', why: missing };
+  const answer = cause.judge(night);
+  if (answer.answer !== 'found') return { ...silent, answer: answer.answer, why: answer.why };
+  const frameConfidence = answer.frames.map((f) => ({ file: f.file, confidence: round(f.confidence) }));
+  return {
+    code,
+    title,
+    answer: 'found',
+    confidence: round(answer.confidence),
+    frames: frameConfidence.map((f) => f.file),
+    frameConfidence,
+    evidence: answer.evidence,
+    advice: answer.advice,
+    why: '',
+  };
 }
 
 /** Nothing is certain, and a third digit of a confidence says nothing. */

@@ -1,5 +1,4 @@
-import { criticalFocusZoneMicron, thermalShiftMicron } from '../optics/index.js';
-import { BEFORE_TOUCHING } from './cautions.js';
+import { criticalFocusZoneMicron, thermalShiftMicron, RIG_CAUTIONS } from '../optics/index.js';
 import { bounded, logistic } from './confidence.js';
 import { driftOfRun, type RunDrift } from './focus-trend.js';
 import { isDim, type FrameFacts } from './night-series.js';
@@ -245,7 +244,7 @@ function adviceOf(
   }
   sentences.push(
     'If the drift goes on at constant temperature, look for a draw tube that slides under load: tighten its lock.',
-    BEFORE_TOUCHING,
+    RIG_CAUTIONS,
   );
   return sentences.join(' ').replace(' .', '.').replace('K (', 'K (');
 }

@@ -1,4 +1,4 @@
-import { BEFORE_TOUCHING } from './cautions.js';
+import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic } from './confidence.js';
 import { nightConfidence, trailEvidence } from './trail-answer.js';
 import { trailPicture, windLogOdds, type TrailPicture } from './trails.js';
@@ -87,7 +87,7 @@ function adviceOf(picture: TrailPicture): string {
       'The field also creeps along that axis from frame to frame: guide scope and main tube probably flex against each other; tighten the rings and the focusers, or guide off-axis.',
     );
   }
-  advice.push(BEFORE_TOUCHING);
+  advice.push(RIG_CAUTIONS);
   return advice.join(' ');
 }
 

@@ -1,7 +1,7 @@
-import { shimMicron } from '../optics/index.js';
-import { BEFORE_TOUCHING } from './cautions.js';
+import { combineTilts } from '../field/index.js';
+import { shimMicron, RIG_CAUTIONS } from '../optics/index.js';
 import { realAndLarge } from './confidence.js';
-import { setups, softeningPercent, typicalFocusPx, type SetupFacts } from './field-effect.js';
+import { seenInFrames, setups, softeningPercent, typicalFocusPx, type SetupFacts } from './field-effect.js';
 import type { Cause, CauseAnswer, Evidence } from './types.js';
 
 /** Difference of FWHM between the two ends of the tilt, per cent, at which half of all observers would act. */
@@ -41,7 +41,8 @@ export const sensorTilt: Cause = {
 };
 
 function tiltConfidence(setup: SetupFacts): number {
-  return realAndLarge(setup.optics.detail.tilt.significance, 5, tiltEffect(setup), MATTERS_PERCENT);
+  const { significance } = setup.optics.detail.tilt;
+  return seenInFrames(setup) * realAndLarge(significance, 5, tiltEffect(setup), MATTERS_PERCENT);
 }
 
 /** Softening of the worse end of the slope, per cent, at the night's typical focus. */
@@ -89,6 +90,23 @@ function found(setup: SetupFacts, confidence: number): CauseAnswer {
       limit: 5,
     },
   ];
+  const slope = combineTilts(setup.facts.map((f) => f.frame.field.tilt));
+  // A slope that is in focus in its middle softens both ends alike: then no side is the softer one.
+  if (slope !== null && slope.fwhmSpanPercent > 4 * slope.fwhmSpanErrorPercent)
+    evidence.push(
+      {
+        what: 'stars grow softer towards',
+        value: slope.directionDeg,
+        unit: 'deg',
+        region: side(slope.directionDeg),
+      },
+      {
+        what: 'rise of FWHM from the sharpest to the softest corner of a plane',
+        value: slope.fwhmSpanPercent,
+        unit: '%',
+        error: slope.fwhmSpanErrorPercent,
+      },
+    );
   if (tilt.angleArcmin !== null)
     evidence.push({ what: 'tilt angle', value: tilt.angleArcmin, unit: 'arcmin' });
   const advice: string[] = [];
@@ -116,7 +134,7 @@ function found(setup: SetupFacts, confidence: number): CauseAnswer {
       'Frames from both sides of the pier would tell a crooked adapter from a sagging draw tube. Reseat clamped joints first.',
     );
   }
-  advice.push(BEFORE_TOUCHING);
+  advice.push(RIG_CAUTIONS);
   return {
     answer: 'found',
     confidence,

@@ -1,7 +1,7 @@
+import { RIG_CAUTIONS } from '../optics/index.js';
 import { median, medianAbsoluteDeviation } from 'simple-statistics';
-import { BEFORE_TOUCHING } from './cautions.js';
 import { bounded, logistic, realAndLarge } from './confidence.js';
-import { setups, softeningPercent, typicalFocusPx, type SetupFacts } from './field-effect.js';
+import { seenInFrames, setups, softeningPercent, typicalFocusPx, type SetupFacts } from './field-effect.js';
 import type { CauseAnswer, Evidence } from './types.js';
 import type { NightSeries } from './night-series.js';
 
@@ -39,7 +39,7 @@ export function spacingVerdict(setup: SetupFacts): SpacingVerdict {
   const corner = Math.hypot(c.medialPx, c.astigmatismPx);
   const effectPercent =
     softeningPercent(corner + 0.5 * focus, setup.fwhmPx) - softeningPercent(0.5 * focus, setup.fwhmPx);
-  const wrong = realAndLarge(c.significance, 5, effectPercent, MATTERS_PERCENT);
+  const wrong = seenInFrames(setup) * realAndLarge(c.significance, 5, effectPercent, MATTERS_PERCENT);
   const astigmatic = Math.abs(c.astigmatismPx) > 2.5 * c.astigmatismErrorPx;
   const ratio = astigmatic ? c.medialPx / c.astigmatismPx : null;
   const ratioError =
@@ -197,6 +197,6 @@ function adviceOf(verdict: SpacingVerdict, direction: 'short' | 'long'): string 
       ? 'The direction rests on the sense in which focus moved during the night and on the shape of the corner stars.'
       : 'The direction rests on the shape of the corner stars alone (a rule of thumb that some correctors reverse): confirm it with the next frames before ordering parts.',
     'Remember that a filter adds about a third of its thickness to the distance needed.',
-    BEFORE_TOUCHING,
+    RIG_CAUTIONS,
   ].join(' ');
 }

@@ -105,7 +105,8 @@ export function windLogOdds(picture: TrailPicture): number {
   const scatter = several * bounded(7 * (0.82 - picture.agreement), 3.5);
   const uneven = several * bounded(6 * (picture.unevenness - 0.3), 1.8);
   const both = several * bounded(0.5 * (picture.across - 2), 1.5);
-  const trust = picture.axisSource === 'wcs' ? 1.5 : 0.9;
+  // A third of all directions lie within 15 degrees of an axis: one trail alone says little by it.
+  const trust = (picture.axisSource === 'wcs' ? 1.5 : 0.9) * (bad.length > 1 ? 1 : 0.6);
   const axis =
     picture.axis === 'ra' || picture.axis === 'dec'
       ? -trust

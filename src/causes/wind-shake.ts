@@ -1,4 +1,4 @@
-import { BEFORE_TOUCHING } from './cautions.js';
+import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic } from './confidence.js';
 import { nightConfidence, trailEvidence } from './trail-answer.js';
 import { trailPicture, windLogOdds } from './trails.js';
@@ -45,7 +45,7 @@ export const windShake: Cause = {
           unit: 'standard errors',
         },
       ],
-      advice: `Shield the telescope from the wind, take down what acts as a sail, and check that tripod and pier stand firm; shorter exposures save the calm moments. ${BEFORE_TOUCHING}`,
+      advice: `Shield the telescope from the wind, take down what acts as a sail, and check that tripod and pier stand firm; shorter exposures save the calm moments. ${RIG_CAUTIONS}`,
     };
   },
 };

@@ -24,7 +24,7 @@ export function combineFields(
     columns,
     rows,
     cells: pooledCells(mapped, columns, rows, widthPx, heightPx),
-    tilt: meanTilt(patterns),
+    tilt: combineTilts(patterns.map((pattern) => pattern.tilt)),
     curvaturePercent: meanOf(patterns.map((pattern) => pattern.curvaturePercent)),
     radial: meanOf(patterns.map((pattern) => pattern.radial)),
     corners: CORNERS.map((name) => meanCorner(name, patterns)),
@@ -88,9 +88,9 @@ function meanCell(cells: readonly FieldCell[], column: number, row: number): Fie
   };
 }
 
-/** Slopes averaged as vectors, weighted by their errors. */
-function meanTilt(patterns: readonly FieldPattern[]): TiltFigure | null {
-  const tilts = patterns.flatMap((pattern) => (pattern.tilt ? [pattern.tilt] : []));
+/** Slopes of several frames averaged as vectors, weighted by their errors; null when no frame has one. */
+export function combineTilts(figures: readonly (TiltFigure | null)[]): TiltFigure | null {
+  const tilts = figures.flatMap((tilt) => tilt ?? []);
   if (tilts.length === 0) return null;
   const weights = tilts.map((tilt) =>
     tilt.fwhmSpanErrorPercent > 0 ? 1 / tilt.fwhmSpanErrorPercent ** 2 : 1,

@@ -8,7 +8,7 @@ export {
   type MeasuredFrame,
 } from './assess-frame.js';
 export { combineAtlases } from './combine-atlases.js';
-export { combineFields } from './combine-fields.js';
+export { combineFields, combineTilts } from './combine-fields.js';
 export type { AtlasCell, StarAtlas } from './mean-stars.js';
 export { cellGreys, encodeStarAtlas } from './star-atlas-picture.js';
 export { describeField } from './describe-field.js';

@@ -62,6 +62,8 @@ function judgeStars(frame: FrameAssessment, limits: DecisionLimits): DecisionRea
   const sized = frame.fwhm.px !== null || frame.hfd.px !== null;
   if (measured >= limits.minStars && sized) return null;
   const stars = `${measured} star${measured === 1 ? '' : 's'}`;
+  // Arcs, a night without focus, a closed shutter's hot pixels: things are there, stars are not.
+  const shapeless = measured >= limits.minStars && !sized ? 'no point source among them; ' : '';
   const why = frame.unmeasured['fwhm'] ?? stars;
   return {
     code: 'too-few-stars',
@@ -69,7 +71,7 @@ function judgeStars(frame: FrameAssessment, limits: DecisionLimits): DecisionRea
       measured < limits.minStars
         ? `too few stars to tell: ${stars}, at least ${limits.minStars} needed`
         : why.startsWith('too few stars')
-          ? why
+          ? `${shapeless}${why}`
           : `too few stars to tell: no star width could be measured (${why})`,
     value: measured,
     limit: limits.minStars,

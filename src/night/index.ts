@@ -2,6 +2,7 @@ export { applyOverrides } from './apply-overrides.js';
 export { decisionsFileName, readDecisions, recordDecision, type OwnDecision } from './decisions-file.js';
 export { findLightFrames, isFrameName, type FoundFrame } from './find-frames.js';
 export { fitNight } from './joint-fit.js';
+export { cameraSetups } from './joint-fit-setups.js';
 export { judgeNight, type JudgedNight } from './judge-night.js';
 export { defaultLimits } from './limits.js';
 export { carryOutMoves, planMoves, type MovePlan, type MoveResult, type PlannedMove } from './moves.js';

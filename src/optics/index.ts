@@ -1,7 +1,7 @@
 export { derivePlateScale } from './plate-scale.js';
 export { skyOrientation } from './sky-orientation.js';
 export { defocusDiscMicron, defocusVarianceMicron2 } from './defocus-disc.js';
-export { RIG_CAUTIONS } from './rig-cautions.js';
+export { NEVER_THE_SUN, RIG_CAUTIONS } from './rig-cautions.js';
 export { criticalFocusZoneMicron } from './focus-zone.js';
 export { plateShiftMm } from './plate-shift.js';
 export { reducerDistanceMm, reducerFactor, reducerRemainderMm } from './reducer.js';

@@ -34,6 +34,29 @@ describe('findCauses', () => {
     }
   });
 
+  it('judges each camera by its own frames', () => {
+    // Nine sharp frames of one camera and three of another whose stars are half as wide again: no fault of either.
+    const { frames, ...rest } = madeNight({
+      frames: calmFrames(12, (k) =>
+        k < 9 ? {} : { seeingArcsec: 4 * (1 + 0.01 * k), header: { camera: 'other' } },
+      ),
+    });
+    const mixed = findCauses({ ...rest, frames });
+    expect(mixed.filter((f) => f.confidence >= 0.5).map((f) => f.code)).toEqual([]);
+  });
+
+  it('is not sure of the rig by one frame, nor by two calm ones', () => {
+    for (const count of [1, 2]) {
+      const calm = findCauses(madeNight({ frames: calmFrames(count) }));
+      expect(calm.filter((f) => f.confidence >= 0.3).map((f) => f.code)).toEqual([]);
+      expect(calm.filter((f) => f.answer === 'cannot-tell').length).toBeGreaterThan(3);
+    }
+    const tilted = findCauses(
+      madeNight({ frames: calmFrames(1, () => ({ tiltMicron: 150, focusMicron: 40 })) }),
+    );
+    expect(tilted.find((f) => f.code === 'sensor-tilt')!.confidence).toBeLessThan(0.65);
+  });
+
   it('cannot tell without frames', () => {
     expect(findCauses(madeNight({ frames: [] })).every((f) => f.answer === 'cannot-tell')).toBe(true);
   });

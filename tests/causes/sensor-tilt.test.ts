@@ -13,7 +13,7 @@ describe('sensor-tilt', () => {
     const span = finding.evidence.find((e) => e.unit === 'um');
     // The issue's own target: 15 %.
     expect(Math.abs(span!.value / 90 - 1)).toBeLessThan(0.15);
-    expect(finding.advice).toContain('Park the mount');
+    expect(finding.advice).toContain('park the telescope');
   });
 
   it('stays quiet on a clean night', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { combineFields } from '../../src/field/combine-fields.js';
+import { combineFields, combineTilts } from '../../src/field/combine-fields.js';
 import { syntheticNight } from '../report/synthetic-night.js';
 
 const [first, second] = syntheticNight({ frames: 2 }).frames.map((frame) => frame.field);
@@ -56,5 +56,21 @@ describe('combineFields', () => {
     expect(combine(first!, empty).columns).toBe(7);
     expect(combine(first!, coarse).cells).toHaveLength(9);
     expect(combine(empty, empty)).toMatchObject({ cells: [], tilt: null, curvaturePercent: null });
+  });
+});
+
+describe('combineTilts', () => {
+  it('averages slopes as vectors by their errors, frames without one left out', () => {
+    const of = (directionDeg: number, fwhmSpanErrorPercent: number) => ({
+      directionDeg,
+      fwhmSpanPercent: 10,
+      fwhmSpanErrorPercent,
+    });
+    const mean = combineTilts([of(0, 1), of(90, 1), null])!;
+    expect(mean.directionDeg).toBeCloseTo(45, 9);
+    expect(mean.fwhmSpanPercent).toBeCloseTo(10 / Math.SQRT2, 9);
+    expect(mean.fwhmSpanErrorPercent).toBeCloseTo(1 / Math.SQRT2, 9);
+    expect(combineTilts([of(350, 1), of(10, 1000)])!.directionDeg).toBeCloseTo(350, 3);
+    expect(combineTilts([null])).toBeNull();
   });
 });

@@ -36,6 +36,17 @@ describe('decide', () => {
     expect(reasons[0]!.message).toMatch(/\d/);
   });
 
+  it('says that there is no point source where things were found but no star', () => {
+    const arcs = {
+      ...madeFrame('f', { fwhmPx: null, hfdPx: null, measured: 45 }),
+      unmeasured: { fwhm: 'too few stars to tell: 0 good stars of 45 found' },
+    };
+    const { reasons } = decide(arcs, { transparency: null, weight: null }, reference, defaultLimits);
+    expect(reasons[0]!.message).toBe(
+      'no point source among them; too few stars to tell: 0 good stars of 45 found',
+    );
+  });
+
   it('gives as many digits as show the side of the limit', () => {
     const { reasons } = judge({ elongation: 1.0204 }, 1, 0.9, { elongation: 1.02 });
     expect(reasons[0]!.message).toContain('elongation 1.0204 is over the limit 1.02');
