@@ -32,6 +32,8 @@ export function ladderPlot(ladder: LadderAssessment): SafeHtml | null {
     AREA,
     [-half, half, 0],
   );
+  // Words stand where the line does not run: above it on its low side.
+  const rising = line === null || line.micronPerMm >= 0;
   const onLine = (mm: number): number =>
     line === null ? NaN : line.curvatureMicron + line.micronPerMm * (mm - line.atMm);
   const [from, to] = x.domain() as [number, number];
@@ -51,7 +53,11 @@ export function ladderPlot(ladder: LadderAssessment): SafeHtml | null {
             y="${at(y(half))}"
             width="${at(AREA.width)}"
             height="${at(y(-half) - y(half))}"
-          /><text class="note" x="${at(AREA.left + AREA.width - 6)}" y="${at(y(half) + 14)}" text-anchor="end"
+          /><text
+            class="note"
+            x="${at(rising ? AREA.left + 6 : AREA.left + AREA.width - 6)}"
+            y="${at(y(half) + 14)}"
+            text-anchor="${rising ? 'start' : 'end'}"
             >critical focus zone, ${fixed(zone.totalMicron, 0)} µm</text
           >`,
     leftAxis(y, AREA, 6),
@@ -95,7 +101,11 @@ export function ladderPlot(ladder: LadderAssessment): SafeHtml | null {
             x2="${at(x(best))}"
             y1="${at(y(0) - 9)}"
             y2="${at(y(0) + 9)}"
-          /><text class="name" x="${at(x(best))}" y="${at(y(0) - 14)}" text-anchor="middle"
+          /><text
+            class="name"
+            x="${at(x(best) + (rising ? -10 : 10))}"
+            y="${at(y(0) - 8)}"
+            text-anchor="${rising ? 'end' : 'start'}"
             >${fixed(best, 2)} ± ${fixed(uncertainty, 2)} mm</text
           >`
       : null,
