@@ -83,7 +83,9 @@ function sightings(frames: readonly RegisteredFrame<FrameAssessment>[]): Sightin
 
 /** Logarithmic zero point of each frame; null for a frame with too few common stars. */
 function solveZeroPoints(frames: readonly (readonly Sighting[])[]): (number | null)[] {
-  const starCount = 1 + Math.max(-1, ...frames.flatMap((list) => list.map((sighting) => sighting.star)));
+  // A long night has more sightings than a call has room for arguments.
+  const starCount =
+    1 + frames.reduce((most, list) => list.reduce((m, sighting) => Math.max(m, sighting.star), most), -1);
   const zero = startValues(frames, starCount);
   const star = new Float64Array(starCount);
   const starError = new Float64Array(starCount);

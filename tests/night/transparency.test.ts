@@ -52,6 +52,20 @@ describe('measureTransparency', () => {
     expect(Math.abs(measure(frames).get('f4')! / 0.6 - 1)).toBeLessThan(0.03);
   });
 
+  it('takes a night of a thousand frames with more than a hundred thousand sightings', () => {
+    const one = registerFields([frame('f0', { seed: 1 }), frame('f1', { seed: 2, transparency: 0.8 })])[0]!;
+    const stars = one.frames.reduce((sum, f) => sum + f.stars.count, 0) / 2;
+    const copies = Math.ceil(150_000 / stars / 2);
+    const long = {
+      ...one,
+      frames: Array.from({ length: copies }, (_, k) =>
+        one.frames.map((f) => ({ ...f, frame: { ...f.frame, file: `${f.frame.file}-${k}` } })),
+      ).flat(),
+    };
+    const result = measureTransparency(long);
+    expect(Math.abs(result.get(`f1-${copies - 1}`)! / result.get('f0-0')! / 0.8 - 1)).toBeLessThan(0.01);
+  }, 20_000);
+
   it('keeps filters and gains apart', () => {
     const result = measure([
       frame('L1', { seed: 1 }),
