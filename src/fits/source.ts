@@ -54,7 +54,7 @@ export function fileSource(path: string): ByteSource {
     const what = status.isDirectory() ? 'a folder' : status.isFIFO() ? 'a pipe' : 'a device or socket';
     throw new FitsFormatError(
       `${path}: is ${what}, not a file`,
-      'Give a FITS file (a pipe has to be saved to a file first).',
+      status.isFIFO() ? 'Save what comes through the pipe to a file first.' : 'Give a FITS file.',
       path,
       'unreadable-file',
     );

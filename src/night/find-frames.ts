@@ -1,4 +1,4 @@
-import { readdir, realpath, stat } from 'node:fs/promises';
+import { lstat, readdir, realpath, stat } from 'node:fs/promises';
 import { basename, join, relative, resolve, sep } from 'node:path';
 import { StarassayError, UsageError } from '../errors.js';
 import { journalName } from './move-journal.js';
@@ -26,7 +26,7 @@ export function isFrameName(path: string): boolean {
  * directly: its own name); names that would clash are given relative to `cwd` instead.
  *
  * @param note told in words about folders that were passed over.
- * @throws UsageError when a path does not exist or cannot be opened; StarassayError (`unreadable-file`) when there is no FITS file at all.
+ * @throws UsageError when a path does not exist or a folder cannot be opened; StarassayError (`unreadable-file`) when there is no FITS file at all.
  */
 export async function findLightFrames(
   paths: readonly string[],
@@ -43,7 +43,7 @@ export async function findLightFrames(
     const isFolder = await isFolderOrThrow(path, named);
     const files = isFolder ? await searchFolder(path, seen, note, true) : [path];
     for (const file of files) {
-      const real = await realpath(file);
+      const real = await realpath(file).catch(() => file);
       if (seen.has(real)) continue;
       seen.add(real);
       found.push({ path: file, file: isFolder ? portable(relative(path, file)) : basename(file) });
@@ -62,15 +62,12 @@ export async function findLightFrames(
 async function isFolderOrThrow(path: string, named: string): Promise<boolean> {
   try {
     return (await stat(path)).isDirectory();
-  } catch (error) {
-    const missing = (error as NodeJS.ErrnoException).code === 'ENOENT';
+  } catch {
+    // What cannot be looked into (a link that leads in a circle, no permission) is named by the reader; the other frames go on.
+    if (await lstat(path).catch(() => null)) return false;
     throw new UsageError(
-      missing
-        ? `There is no file or folder "${named}".`
-        : `"${named}" cannot be opened: ${(error as Error).message}.`,
-      missing
-        ? 'Check the spelling; the name is taken from the folder you are in.'
-        : 'Check who may read it.',
+      `There is no file or folder "${named}".`,
+      'Check the spelling; the name is taken from the folder you are in.',
       named,
     );
   }
@@ -110,6 +107,8 @@ async function searchFolder(
     const kind = entry.isSymbolicLink() ? await stat(path).catch(() => null) : entry;
     if (kind?.isDirectory()) files.push(...(await searchFolder(path, seen, note, false)));
     else if (kind?.isFile() && isFrameName(entry.name)) files.push(path);
+    else if (isFrameName(entry.name))
+      note(`${path} is no file (a pipe, or a link that leads nowhere) and was passed over`);
   }
   return files;
 }

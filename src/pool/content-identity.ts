@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
+import { closeSync, constants, fstatSync, openSync, readSync } from 'node:fs';
 
 /** Blocks read besides the start and the end of the file, spread evenly over it. */
 const sampleCount = 12;
@@ -13,12 +13,15 @@ const wholeFileChunk = 1024 * 1024;
  * old self; `whole` hashes every byte instead and leaves the time out, for files whose times cannot be trusted.
  *
  * @returns hexadecimal digest
- * @throws the system's error when the file cannot be read
+ * @throws the system's error when the file cannot be read; RangeError for a pipe, a device or a folder
  */
 export function contentIdentity(path: string, whole = false): string {
-  const handle = openSync(path, 'r');
+  // O_NONBLOCK: opening a named pipe without a writer would wait for ever.
+  const handle = openSync(path, constants.O_RDONLY | (constants.O_NONBLOCK ?? 0));
   try {
-    const { size, mtimeMs } = fstatSync(handle);
+    const status = fstatSync(handle);
+    if (!status.isFile()) throw new RangeError(`${path} is no regular file`);
+    const { size, mtimeMs } = status;
     const hash = createHash('sha256').update(`${size}`);
     const buffer = new Uint8Array(whole ? wholeFileChunk : headBytes);
     const take = (position: number, bytes: number): number => {

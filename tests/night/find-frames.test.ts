@@ -51,6 +51,18 @@ describe('findLightFrames', () => {
     expect(await find('n', 'n/a.fits', '.')).toEqual(['a.fits']);
   });
 
+  it('leaves a named link that leads in a circle to the reader, and tells of one in a folder', async () => {
+    put('n/a.fits');
+    symlinkSync(join(folder, 'n/y.fits'), join(folder, 'n/x.fits'));
+    symlinkSync(join(folder, 'n/x.fits'), join(folder, 'n/y.fits'));
+    expect(await find('n/a.fits', 'n/x.fits')).toEqual(['a.fits', 'x.fits']);
+    const notes: string[] = [];
+    const found = await findLightFrames(['n'], folder, (text) => notes.push(text));
+    expect(found.map(({ file }) => file)).toEqual(['a.fits']);
+    expect(notes).toHaveLength(2);
+    expect(notes[0]).toMatch(/x\.fits is no file .* passed over/);
+  });
+
   it('takes a file that is named itself, whatever its name', async () => {
     put('image.dat');
     expect(await find('image.dat')).toEqual(['image.dat']);

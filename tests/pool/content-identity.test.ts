@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process';
 import { appendFileSync, copyFileSync, mkdtempSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -55,5 +56,12 @@ describe('contentIdentity', () => {
     expect(contentIdentity(write('k.fits', new Uint8Array()))).toMatch(/^[0-9a-f]{64}$/);
     expect(contentIdentity(write('l.fits', content.slice(0, 10)))).toMatch(/^[0-9a-f]{64}$/);
     expect(() => contentIdentity(join(folder, 'missing'))).toThrow();
+  });
+
+  it.skipIf(process.platform === 'win32')('refuses a pipe at once, and a folder', () => {
+    const pipe = join(folder, 'pipe.fits');
+    execFileSync('mkfifo', [pipe]);
+    expect(() => contentIdentity(pipe)).toThrow(RangeError);
+    expect(() => contentIdentity(folder)).toThrow(RangeError);
   });
 });
