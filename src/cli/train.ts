@@ -1,23 +1,16 @@
-import { InvalidArgumentError } from 'commander';
-import type { Command } from 'commander';
+import { Option, type Command } from 'commander';
 import { UsageError } from '../errors.js';
 import type { TrainReport } from '../report/train/index.js';
 import type { CliContext, RegisterCommand } from './context.js';
+import { positiveNumber } from './frame-options.js';
 
 interface TrainFlags {
-  readonly measured?: number;
+  readonly measured?: string;
+  readonly at?: number;
   readonly json?: boolean;
   readonly svg?: string;
   readonly example?: boolean;
   readonly threads?: boolean;
-}
-
-function millimetres(text: string): number {
-  const value = Number(text);
-  if (text.trim() === '' || !Number.isFinite(value) || Math.abs(value) > 500) {
-    throw new InvalidArgumentError('It must be a number of mm, for example -0.8 (sensor 0.8 mm too close).');
-  }
-  return value;
 }
 
 /** `starassay train`: the arithmetic of an imaging train. */
@@ -30,9 +23,14 @@ export const registerTrain: RegisterCommand = (program: Command, context: CliCon
     )
     .argument('[file]', 'train file; - reads standard input')
     .option(
-      '--measured <mm>',
-      'spacing error measured on the sky (ladder), mm; positive: sensor too far away',
-      millimetres,
+      '--measured <mm|file>',
+      'spacing error measured on the sky: mm (positive: sensor too far away), or a saved `ladder --json` or `sweep --json`',
+    )
+    .addOption(
+      new Option(
+        '--at <mm>',
+        'with a ladder: the spacing of this train as the ladder counts it (default: its length)',
+      ).argParser(positiveNumber),
     )
     .option('--svg <file>', 'draw the train to scale into an SVG file')
     .option('--json', 'one JSON document (schema starassay/train@1)')
@@ -45,6 +43,7 @@ Examples:
   starassay train --example > my-train.yaml     a file to start from; change it to your parts
   starassay train my-train.yaml                 lengths, error, and what to add or take out
   starassay train my-train.yaml --measured -0.8 the ladder says 0.8 mm too short: which pieces?
+  starassay train my-train.yaml --measured ladder.json --at 54.5   from starassay ladder ... --json
   starassay train my-train.yaml --svg train.svg a drawing to scale
   starassay train check my-train.yaml           joints, draw tubes, clamps and loads only`,
     )
@@ -78,7 +77,7 @@ Examples:
       if (flags.failOn !== undefined && !['faults', 'cautions'].includes(flags.failOn)) {
         throw new UsageError(`--fail-on ${flags.failOn}: not known`, 'Use faults or cautions.');
       }
-      const { warnings, train: parsed } = await assayTrain(file, null, context);
+      const { warnings, train: parsed } = await assayTrain(file, {}, context);
       const { warningText } = await import('../report/train/index.js');
       if (flags.json || command.parent?.opts<TrainFlags>().json) {
         context.out(
@@ -102,7 +101,7 @@ async function showTrain(file: string | undefined, flags: TrainFlags, context: C
       '`starassay train --example > my-train.yaml` makes one to start from.',
     );
   }
-  const report = await assayTrain(file, flags.measured ?? null, context);
+  const report = await assayTrain(file, flags, context);
   if (flags.svg !== undefined) {
     const { resolve } = await import('node:path');
     const { trainSvg } = await import('../report/train/index.js');
@@ -121,20 +120,45 @@ async function showTrain(file: string | undefined, flags: TrainFlags, context: C
 
 async function assayTrain(
   file: string,
-  measuredMm: number | null,
+  flags: Pick<TrainFlags, 'measured' | 'at'>,
   context: CliContext,
 ): Promise<TrainReport> {
   const { parseTrain, sumTrain, checkVignetting, checkTrain, adviseSpacing } =
     await import('../optics/train/index.js');
   const train = parseTrain(await readTrainFile(file, context), file === '-' ? 'standard input' : file);
   const sum = sumTrain(train);
+  const measured =
+    flags.measured === undefined ? null : await measuredError(flags.measured, flags.at, sum.totalMm, context);
   return {
     train,
     sum,
     vignetting: checkVignetting(train, sum),
     warnings: checkTrain(train),
-    advice: adviseSpacing(train, measuredMm),
+    advice: adviseSpacing(train, measured),
   };
+}
+
+/** What `--measured` says, mm; a file is named on stderr with what it means for this train. */
+async function measuredError(
+  text: string,
+  atMm: number | undefined,
+  totalMm: number,
+  context: CliContext,
+): Promise<number> {
+  const [{ measuredFromDocument, measuredMm }, { readInput }] = await Promise.all([
+    import('./measured-spacing.js'),
+    import('./read-input.js'),
+  ]);
+  const direct = measuredMm(text);
+  if (direct !== null) return direct;
+  const content = await readInput(
+    text,
+    '--measured wants a number of mm (-0.8: sensor 0.8 mm too close), or a saved `starassay ladder ... --json`.',
+    context,
+  );
+  const { errorMm, source } = measuredFromDocument(content, text, atMm ?? null, totalMm);
+  context.note(`${source}\n`);
+  return errorMm;
 }
 
 async function readTrainFile(file: string, context: CliContext): Promise<string> {

@@ -47,6 +47,16 @@ describe('starassay train', () => {
     expect((await run('my.yaml', '--measured', '4')).out).toContain('Measured on the sky');
   });
 
+  it('takes the error from a saved ladder', async () => {
+    writeFileSync(
+      join(folder, 'ladder.json'),
+      JSON.stringify({ schema: 'starassay/ladder@1', bestSpacingMm: 55 }),
+    );
+    const { out } = await run('my.yaml', '--measured', 'ladder.json', '--at', '54.25');
+    expect(out).toContain('Measured on the sky: −0.75 mm');
+    await expect(run('my.yaml', '--measured', 'nowhere.json')).rejects.toThrow('nowhere.json cannot be read');
+  });
+
   it('writes JSON and a drawing', async () => {
     const { out } = await run('my.yaml', '--json', '--svg', 'train.svg');
     expect(JSON.parse(out).schema).toBe('starassay/train@1');
