@@ -7,6 +7,8 @@ export interface Line {
 }
 
 const ANGLES = 180;
+/** A line with fewer is none, whatever chance says. */
+const LEAST_VOTES = 8;
 /** Lit blocks that vote; of more, an even part does. */
 const MOST_VOTERS = 8000;
 /** Standard deviations above chance that a line needs. */
@@ -22,36 +24,22 @@ export function votedLines(signal: CoarseSignal, isLit: Uint8Array, most: number
   const { columns, rows } = signal;
   const reach = Math.ceil(Math.hypot(columns, rows));
   const width = 2 * reach + 1;
-  const votes = new Float32Array(ANGLES * width);
-  const area = new Float32Array(ANGLES * width);
-  const cos = Float64Array.from({ length: ANGLES }, (_, a) => Math.cos((a * Math.PI) / ANGLES));
-  const sin = Float64Array.from({ length: ANGLES }, (_, a) => Math.sin((a * Math.PI) / ANGLES));
-  let lit = 0;
-  for (let k = 0; k < isLit.length; k += 1) lit += isLit[k];
-  const every = Math.max(1, Math.ceil(lit / MOST_VOTERS));
-  let turn = 0;
-  for (let k = 0; k < isLit.length; k += 1) {
-    if (!isLit[k] || (turn += 1) % every !== 0) continue;
-    const x = k % columns;
-    const y = (k - x) / columns;
-    for (let a = 0; a < ANGLES; a += 1) votes[a * width + Math.round(x * cos[a] + y * sin[a]) + reach] += 1;
-  }
-  // Length of each line inside the frame, from a thinned grid of all blocks.
-  const thin = 8;
-  for (let y = 0; y < rows; y += thin) {
-    for (let x = 0; x < columns; x += thin) {
-      for (let a = 0; a < ANGLES; a += 1) area[a * width + Math.round(x * cos[a] + y * sin[a]) + reach] += 1;
-    }
-  }
-  const density = lit / every / isLit.length;
-  const score = new Float32Array(votes.length);
+  const { x, y, lit } = chooseVoters(isLit, columns);
+  const density = lit === 0 ? 0 : x.length / isLit.length;
+  const score = new Float32Array(ANGLES * width);
+  const votes = new Uint16Array(width);
+  // One angle after the other: its votes stay in the processor's cache.
   for (let a = 0; a < ANGLES; a += 1) {
-    for (let r = 2; r < width - 2; r += 1) {
-      const k = a * width + r;
-      if (votes[k] < 8) continue;
-      const blocks = ((area[k - 2] + area[k - 1] + area[k] + area[k + 1] + area[k + 2]) / 5) * thin * thin;
-      const expected = density * blocks;
-      score[k] = (votes[k] - expected) / Math.sqrt(expected + 4);
+    const theta = (a * Math.PI) / ANGLES;
+    const c = Math.cos(theta);
+    const s = Math.sin(theta);
+    votes.fill(0);
+    // Half a block more, cut to whole numbers, is the nearest one: the sum is above zero.
+    for (let k = 0; k < x.length; k += 1) votes[(x[k] * c + y[k] * s + reach + 0.5) | 0] += 1;
+    for (let r = 0; r < width; r += 1) {
+      if (votes[r] < LEAST_VOTES) continue;
+      const expected = density * lengthInside(c, s, r - reach, columns, rows);
+      score[a * width + r] = (votes[r] - expected) / Math.sqrt(expected + 4);
     }
   }
   const lines: Line[] = [];
@@ -75,4 +63,47 @@ export function votedLines(signal: CoarseSignal, isLit: Uint8Array, most: number
     }
   }
   return lines;
+}
+
+/** Positions of the blocks that vote, an even part of those lit, and how many are. */
+function chooseVoters(
+  isLit: Uint8Array,
+  columns: number,
+): { readonly x: Float64Array; readonly y: Float64Array; readonly lit: number } {
+  let lit = 0;
+  for (let k = 0; k < isLit.length; k += 1) lit += isLit[k];
+  const every = Math.max(1, Math.ceil(lit / MOST_VOTERS));
+  const count = Math.floor(lit / every);
+  const x = new Float64Array(count);
+  const y = new Float64Array(count);
+  let turn = 0;
+  let n = 0;
+  for (let k = 0; k < isLit.length && n < count; k += 1) {
+    if (!isLit[k] || (turn += 1) % every !== 0) continue;
+    x[n] = k % columns;
+    y[n] = Math.floor(k / columns);
+    n += 1;
+  }
+  return { x, y, lit };
+}
+
+/** Length of the line x c + y s = rho inside the frame of blocks. */
+function lengthInside(c: number, s: number, rho: number, columns: number, rows: number): number {
+  let from = -Infinity;
+  let to = Infinity;
+  // Point at t along the line: (rho c - t s, rho s + t c).
+  for (const [at, step, side] of [
+    [rho * c, -s, columns],
+    [rho * s, c, rows],
+  ]) {
+    if (Math.abs(step) < 1e-9) {
+      if (at < -0.5 || at > side - 0.5) return 0;
+      continue;
+    }
+    const a = (-0.5 - at) / step;
+    const b = (side - 0.5 - at) / step;
+    from = Math.max(from, Math.min(a, b));
+    to = Math.min(to, Math.max(a, b));
+  }
+  return Math.max(0, to - from);
 }

@@ -23,11 +23,42 @@ export function measureGrowth(
   isMosaic: boolean,
 ): GrowthCurve {
   const steps = Math.max(48, Math.ceil(radiusPx * 4));
+  return growthInSteps(window, x, y, radiusPx, pedestal, isMosaic, steps);
+}
+
+/** Flux within `radiusPx` of 0-based (x, y), as the end of the curve of growth: where no pixel is missing only those at the rim need to be cut. */
+export function measureFluxWithin(
+  window: StarWindow,
+  x: number,
+  y: number,
+  radiusPx: number,
+  pedestal: number,
+  isMosaic: boolean,
+): number {
+  const curve = hasHoles(window, isMosaic)
+    ? measureGrowth(window, x, y, radiusPx, pedestal, isMosaic)
+    : growthInSteps(window, x, y, radiusPx, pedestal, isMosaic, 1);
+  return curve.inside[curve.inside.length - 1];
+}
+
+/** Whether rings have to stand in for pixels that are missing by design. */
+const hasHoles = (window: StarWindow, isMosaic: boolean): boolean => isMosaic || window.blanks > 0;
+
+function growthInSteps(
+  window: StarWindow,
+  x: number,
+  y: number,
+  radiusPx: number,
+  pedestal: number,
+  isMosaic: boolean,
+  steps: number,
+): GrowthCurve {
   const stepPx = radiusPx / steps;
   const { width, height } = window;
   const desk = layWindow(window.values, window.usable, Math.max(2 * steps, width * height));
   const ring = (line: number): Float64Array =>
     new Float64Array(desk.lines[line].buffer, desk.linesAt[line], steps).fill(0);
+  const holes = hasHoles(window, isMosaic);
   const flux = ring(0);
   const area = ring(1);
   desk.kernels.growthRings(
@@ -43,19 +74,20 @@ export function measureGrowth(
     pedestal,
     isMosaic ? 1 : 0,
     desk.linesAt[0],
-    desk.linesAt[1],
+    holes ? desk.linesAt[1] : 0,
   );
-  return { stepPx, inside: accumulate(flux, area, stepPx, isMosaic || window.blanks > 0) };
+  return { stepPx, inside: accumulate(flux, holes ? area : null, stepPx) };
 }
 
-function accumulate(flux: Float64Array, area: Float64Array, stepPx: number, hasHoles: boolean): Float64Array {
+/** `area` null: no pixel is missing, and the rings' fluxes just add up. */
+function accumulate(flux: Float64Array, area: Float64Array | null, stepPx: number): Float64Array {
   const inside = new Float64Array(flux.length);
   let sum = 0;
   let heldFlux = 0;
   let heldArea = 0;
   let from = 0;
   for (let k = 0; k < flux.length; k += 1) {
-    if (!hasHoles) {
+    if (area === null) {
       sum += flux[k];
       inside[k] = sum;
       continue;

@@ -1,4 +1,4 @@
-import { fluxWithin, measureGrowth, radiusOfFlux } from './growth-curve.js';
+import { fluxWithin, measureFluxWithin, measureGrowth, radiusOfFlux } from './growth-curve.js';
 import type { StarWindow } from './star-window.js';
 
 export interface HalfFluxOptions {
@@ -13,6 +13,8 @@ export interface HalfFluxOptions {
   readonly skyLevelPerFlux: number;
   readonly photonFactor: number;
   readonly isMosaic: boolean;
+  /** Only the total flux is wanted: the diameter, which costs most, stays NaN. */
+  readonly isFluxOnly?: boolean;
 }
 
 export interface HalfFlux {
@@ -36,12 +38,18 @@ export function measureHalfFlux(
 ): HalfFlux {
   const { reachPx } = options;
   const area = Math.PI * reachPx * reachPx;
-  const growth = measureGrowth(window, x, y, reachPx, options.pedestal, options.isMosaic);
-  const within = fluxWithin(growth, reachPx);
+  const growth = options.isFluxOnly
+    ? null
+    : measureGrowth(window, x, y, reachPx, options.pedestal, options.isMosaic);
+  const within =
+    growth === null
+      ? measureFluxWithin(window, x, y, reachPx, options.pedestal, options.isMosaic)
+      : fluxWithin(growth, reachPx);
   if (!(within > 0)) return { diameter: NaN, error: NaN, totalFlux: NaN };
   // The star's own wings lifted the sky ring: total = T (within + level total area).
   const lift = options.skyLevelPerFlux * area;
   const totalFlux = (options.totalOverReach * within) / Math.max(0.5, 1 - options.totalOverReach * lift);
+  if (growth === null) return { diameter: NaN, error: NaN, totalFlux };
   const level = options.skyLevelPerFlux * totalFlux;
   for (let k = 0; k < growth.inside.length; k += 1) {
     growth.inside[k] += level * Math.PI * ((k + 1) * growth.stepPx) ** 2;

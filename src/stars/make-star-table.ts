@@ -60,6 +60,7 @@ export function makeStarTable(
       skyLevelPerFlux: wings.skyLevel / ((moments.mxx + moments.myy) / 2),
       photonFactor: frame.photonFactor,
       isMosaic: setting.isMosaic,
+      isFluxOnly: narrow !== null,
     });
     columns.flux[k] = half.totalFlux > 0 ? half.totalFlux : columns.flux[k];
     columns.hfd[k] = narrow === null ? half.diameter : narrow * columns.fwhm[k];

@@ -2,7 +2,7 @@ import { medianInPlace } from '../stats/index.js';
 import { openWindow, type FirstLook } from './first-look.js';
 import type { FrameFits } from './fit-stars.js';
 import type { FrameSetting } from './frame-setting.js';
-import { fluxWithin, measureGrowth } from './growth-curve.js';
+import { measureFluxWithin } from './growth-curve.js';
 import type { FrameWings } from './learn-wings.js';
 import { moffatHeight, pixelNodes } from './moffat-profile.js';
 
@@ -46,8 +46,8 @@ export function halfFluxOverWidth(
     if (star === undefined || moments === null) continue;
     const reach = wings.reachPx(moments);
     openWindow(setting, source, star.x + 1, star.y + 1, reach + 1);
-    const growth = measureGrowth(setting.window, star.x, star.y, reach, pedestal, setting.isMosaic);
-    const total = wings.totalOverReference * fluxWithin(growth, reach);
+    const within = measureFluxWithin(setting.window, star.x, star.y, reach, pedestal, setting.isMosaic);
+    const total = wings.totalOverReference * within;
     const top = star.peak * moffatHeight(star.shape, nodes, 0, 0);
     ratios.push(star.major / star.minor);
     contents.push(total / (top * 0.25 * star.major * star.minor));

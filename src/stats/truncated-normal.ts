@@ -100,7 +100,7 @@ function untruncate(
     if (!(shrink > 1e-3)) break;
     const nextSd = Math.min(widest, Math.sqrt(inVariance / shrink));
     const nextMean = inMean - nextSd * shift;
-    const isAtRest = Math.abs(nextSd - sd) + Math.abs(nextMean - mean) < 1e-6 * sd;
+    const isAtRest = Math.abs(nextSd - sd) + Math.abs(nextMean - mean) < 1e-5 * sd;
     sd = nextSd;
     mean = nextMean;
     if (isAtRest) break;

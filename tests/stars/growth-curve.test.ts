@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { fluxWithin, measureGrowth, radiusOfFlux } from '../../src/stars/growth-curve.js';
+import { fluxWithin, measureFluxWithin, measureGrowth, radiusOfFlux } from '../../src/stars/growth-curve.js';
 import { annulus, convolved, gaussian } from '../scenes/profiles.js';
 import { makeStarImage, type StarImage } from '../scenes/star-image.js';
 import { windowOf } from '../scenes/window.js';
@@ -60,5 +60,17 @@ describe('curve of growth', () => {
       false,
     );
     expect(radiusOfFlux(curve, 5000)).toBeNaN();
+  });
+
+  it('ends where the flux within the radius does, with pixels missing or not', () => {
+    for (const isMosaic of [false, true]) {
+      const window = windowOf(makeStarImage(gaussian(3), 14, 8), { flux: 1000, noise: 3, dx: 0.3, dy: -0.2 });
+      for (const radius of [2.1, 5, 9.4]) {
+        const curve = measureGrowth(window, 16.3, 15.8, radius, 1, isMosaic);
+        const flux = measureFluxWithin(window, 16.3, 15.8, radius, 1, isMosaic);
+        // Pieces at the rim are counted alike; sums in 32-bit floats.
+        expect(Math.abs(flux / fluxWithin(curve, radius) - 1)).toBeLessThan(1e-5);
+      }
+    }
   });
 });

@@ -45,4 +45,12 @@ describe('half-flux diameter of one star', () => {
     const window = windowOf(makeStarImage(gaussian(3), 14, 8), { flux: -1000 });
     expect(measureHalfFlux(window, 16, 16, { ...base, reachPx: 5 }).diameter).toBeNaN();
   });
+
+  it('gives the same total flux alone', () => {
+    const window = windowOf(makeStarImage(gaussian(3), 14, 8), { noise: 10, seed: 2 });
+    const whole = measureHalfFlux(window, 16, 16, { ...base, reachPx: 5 });
+    const alone = measureHalfFlux(window, 16, 16, { ...base, reachPx: 5, isFluxOnly: true });
+    expect(alone.diameter).toBeNaN();
+    expect(Math.abs(alone.totalFlux / whole.totalFlux - 1)).toBeLessThan(1e-5);
+  });
 });

@@ -51,12 +51,15 @@ function add(flux: usize, area: usize, bin: i32, steps: i32, light: f32, part: f
   if (bin >= steps) return;
   const at = (<usize>bin) << 3;
   store<f64>(flux + at, load<f64>(flux + at) + <f64>light);
-  store<f64>(area + at, load<f64>(area + at) + <f64>part);
+  if (area != 0) store<f64>(area + at, load<f64>(area + at) + <f64>part);
 }
+
+/** Half the diagonal of a pixel, and a little for rounding. */
+const CORNER: f64 = 0.7073;
 
 /**
  * Light and area in `steps` rings of width `step` about (x, y), in the window's own columns and rows: doubles added to `flux` and `area`. Pixels are cut into 7 x 7, 4 x 4 or 2 x 2 pieces
- * (nearer than 3 px, 8 px, beyond), each with the light of a second-order expansion from the pixel's neighbours; see `measureGrowth`.
+ * (nearer than 3 px, 8 px, beyond), each with the light of a second-order expansion from the pixel's neighbours; see `measureGrowth`. `area` 0: no areas.
  */
 export function growthRings(
   values: usize,
@@ -83,6 +86,12 @@ export function growthRings(
       const r = Math.sqrt(dx * dx + dy * dy);
       if (r > reach || load<u8>(usable + j * width + i) == 0) continue;
       expand(values, usable, width, height, i, j, isMosaic);
+      const ring = <i32>Math.floor((r + CORNER) / step);
+      if (ring == 0 || (r > CORNER && ring == <i32>Math.floor((r - CORNER) / step))) {
+        // All of the pixel in one ring: its pieces add up to this.
+        add(flux, area, ring, steps, centre + (curveX + curveY) / 24 - <f32>pedestal, 1);
+        continue;
+      }
       // Near the centre a ring cuts a pixel in pieces; far out hardly.
       const cuts = r < 3 ? 7 : r < 8 ? 4 : 2;
       const part: f32 = <f32>1 / <f32>(cuts * cuts);
