@@ -39,10 +39,19 @@ export interface AssessedFrames {
 /** Peak memory of a thread over the size of the file it measures: pixels, header, maps and the pictures' scratch. */
 const memoryPerFileByte = 4;
 
+/** Bytes of a file; 1 when that can't be told (gone, a link in a circle): reading it will say why. */
+function bytesOf(path: string): number {
+  try {
+    return statSync(path).size;
+  } catch {
+    return 1;
+  }
+}
+
 /** As many threads as cores, files and half of the free memory allow; at least one. */
 export function chooseThreadCount(paths: readonly string[]): number {
   let largest = 1;
-  for (const path of paths) largest = Math.max(largest, statSync(path, { throwIfNoEntry: false })?.size ?? 1);
+  for (const path of paths) largest = Math.max(largest, bytesOf(path));
   const byMemory = Math.floor((0.5 * freemem()) / (memoryPerFileByte * largest));
   return Math.max(1, Math.min(availableParallelism(), paths.length, byMemory));
 }

@@ -1,7 +1,11 @@
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, mkdtempSync, rmSync, symlinkSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { defaultFrameOptions, type FrameOutcome } from '../../src/field/index.js';
 import { assessFrames, chooseThreadCount, type AssessFramesOptions } from '../../src/pool/assess-frames.js';
+import { openFrameCache } from '../../src/pool/frame-cache.js';
 import { sampleNight } from '../cli/run-command.js';
 
 const found = (...files: string[]) => files.map((file) => ({ file, path: join(sampleNight, file) }));
@@ -25,6 +29,30 @@ describe('many frames', () => {
     expect(unreadable).toMatchObject([{ file: 'truth.json', error: { code: 'fits-format' } }]);
     expect(seen).toEqual([1 / 3, 2 / 3, 1]);
   });
+
+  it.skipIf(process.platform === 'win32')(
+    'go on past pipes, links in a circle, folders and devices',
+    async () => {
+      const folder = mkdtempSync(join(tmpdir(), 'starassay-odd-'));
+      const odd = (file: string): { file: string; path: string } => ({ file, path: join(folder, file) });
+      execFileSync('mkfifo', [odd('pipe.fits').path]);
+      symlinkSync(odd('b.fits').path, odd('a.fits').path);
+      symlinkSync(odd('a.fits').path, odd('b.fits').path);
+      mkdirSync(odd('folder.fits').path);
+      const paths = ['pipe.fits', 'a.fits', 'folder.fits', 'gone.fits'].map(odd);
+      const memory = openFrameCache({ folder: join(folder, 'cache') });
+      const { frames, unreadable } = await assessFrames([...paths, ...found(one)], {
+        ...inline,
+        threads: null,
+        memory,
+      });
+      rmSync(folder, { recursive: true });
+      expect(frames.map((frame) => frame.file)).toEqual([one]);
+      expect(unreadable.map(({ file, error }) => [file, error.code])).toEqual(
+        paths.map(({ file }) => [file, 'unreadable-file']),
+      );
+    },
+  );
 
   it('are not measured again when they are remembered', async () => {
     const remembered: string[] = [];
