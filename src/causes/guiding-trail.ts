@@ -76,6 +76,13 @@ function adviceOf(picture: TrailPicture): string {
       'The trail runs along neither axis of the mount (or the camera is turned): check that guiding ran during these frames, and that no cable pulls.',
     );
   }
+  if (picture.periodMinutes !== null) {
+    advice.push(
+      `The trails come and go every ${picture.periodMinutes.toFixed(1)} min: a periodic error of the drive (a turn of the worm, or half of it; a faster one can look like this in frames so far apart).`,
+    );
+  } else if (picture.sameness > 0.6) {
+    advice.push('The trails repeat each other in axis and length: a steady drift rather than jitter.');
+  }
   const drift = picture.driftPxPerHour;
   if (
     drift !== null &&

@@ -24,6 +24,11 @@ export function trailEvidence(picture: TrailPicture, trailed: readonly TrailedFr
       limit: 1.11,
     },
     { what: 'RMS along the trail, median', value: median(trailed.map((t) => t.rms)), unit: picture.unit },
+    {
+      what: 'length of the trail if it was an even drift (root 12 times the RMS)',
+      value: Math.sqrt(12) * median(trailed.map((t) => t.rms)),
+      unit: picture.unit,
+    },
     { what: 'axis of the trail in the pixel frame', value: picture.angleDeg, unit: 'deg' },
   ];
   if (trailed.length > 1) {
@@ -40,5 +45,11 @@ export function trailEvidence(picture: TrailPicture, trailed: readonly TrailedFr
       },
     );
   }
+  if (picture.periodMinutes !== null)
+    evidence.push({
+      what: 'the trail length comes and goes every',
+      value: picture.periodMinutes,
+      unit: 'min',
+    });
   return evidence;
 }

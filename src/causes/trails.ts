@@ -1,5 +1,6 @@
 import { mean, median, sampleStandardDeviation } from 'simple-statistics';
 import { robustLinearFit } from '../field/index.js';
+import { strongestPeriod } from '../stats/index.js';
 import { bounded, logistic } from './confidence.js';
 import type { FrameFacts, NightSeries } from './night-series.js';
 
@@ -28,6 +29,10 @@ export interface TrailPicture {
   readonly unevenness: number;
   /** Growth of the stars' width across the trail with its length, in standard errors (wind shakes both axes). */
   readonly across: number;
+  /** How exactly the trails repeat each other in axis and length, 0..1 (see `windLogOdds`). */
+  readonly sameness: number;
+  /** Period of the trails' length through the night, minutes, where it is beyond chance; else null. */
+  readonly periodMinutes: number | null;
   /** Axis of the mount, and whether that rests on a WCS or on the camera being squared on. */
   readonly axis: MountAxis;
   readonly axisSource: 'wcs' | 'pixel-axes';
@@ -89,6 +94,8 @@ export function trailPicture(night: NightSeries): TrailPicture {
     agreement: common.agreement,
     unevenness: unevenness(trailed),
     across: acrossGrowth(trailed),
+    sameness: sameness(common.agreement, bad),
+    periodMinutes: bad.length < 2 ? null : periodOf(trailed),
     axis: axis.axis,
     axisSource: axis.source,
     driftPxPerHour: driftBetweenFrames(facts),
@@ -116,7 +123,7 @@ export function windLogOdds(picture: TrailPicture): number {
         : 0;
   // One frame alone among calm ones: a jump or a lost guide star rather than wind, which shakes its neighbours too.
   const alone = bad.length === 1 && picture.trailed.length >= 5 ? -1.5 : 0;
-  return scatter + uneven + both + axis + alone - 1.8 * several * sameness(picture, bad) - 0.4;
+  return scatter + uneven + both + axis + alone - 1.8 * several * picture.sameness - 0.4;
 }
 
 /** Axes that repeat to this many degrees, and lengths to this part: no gust repeats so. */
@@ -124,13 +131,34 @@ const SAME_AXIS_DEG = 2.2;
 const SAME_LENGTH = 0.12;
 
 /** How exactly the trails repeat each other, 0 to 1: the mount's faults keep their axis to a degree, and often their length. */
-function sameness(picture: TrailPicture, bad: readonly TrailedFrame[]): number {
+function sameness(agreement: number, bad: readonly TrailedFrame[]): number {
   if (bad.length < 2) return 0;
-  const apartDeg = (Math.sqrt(-2 * Math.log(Math.min(1, Math.max(1e-6, picture.agreement)))) * 90) / Math.PI;
+  const apartDeg = (Math.sqrt(-2 * Math.log(Math.min(1, Math.max(1e-6, agreement)))) * 90) / Math.PI;
   const lengths = bad.map((t) => t.rms);
   const spread = sampleStandardDeviation(lengths) / mean(lengths);
   const axis = logistic((SAME_AXIS_DEG - apartDeg) / 0.6);
   return axis * (0.4 + 0.6 * logistic((SAME_LENGTH - spread) / 0.04));
+}
+
+/** A period that chance would give more often than this is none. */
+const FALSE_ALARM = 0.02;
+
+/** Period of the trails' length; shorter ones than twice the usual step between frames cannot be told. */
+function periodOf(trailed: readonly TrailedFrame[]): number | null {
+  const used = trailed.filter((t) => t.fact.hours !== null);
+  const minutes = used.map((t) => 60 * (t.fact.hours ?? 0));
+  const steps = minutes.slice(1).map((m, k) => m - minutes[k]);
+  if (steps.length < 7) return null;
+  const found = strongestPeriod(
+    minutes,
+    used.map((t) => t.rms),
+    2 * median(steps),
+  );
+  return found === null ||
+    found.falseAlarm > FALSE_ALARM ||
+    found.period > (minutes[minutes.length - 1] - minutes[0]) / 2
+    ? null
+    : found.period;
 }
 
 function trailVector(fact: FrameFacts): { plus: number; cross: number; strength: number; error: number } {

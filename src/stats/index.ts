@@ -5,6 +5,7 @@ export { hodgesLehmann, type HodgesLehmann } from './hodges-lehmann.js';
 export { individualsChart, type IndividualsChart } from './individuals-chart.js';
 export { kendallScore, type KendallScore } from './kendall-score.js';
 export { levenbergMarquardt } from './levenberg-marquardt.js';
+export { strongestPeriod, type StrongestPeriod } from './lomb-scargle.js';
 export { mannKendall, type MannKendall } from './mann-kendall.js';
 export { mannWhitney, type MannWhitney } from './mann-whitney.js';
 export { medianInPlace, selectInPlace } from './median.js';

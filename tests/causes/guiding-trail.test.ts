@@ -41,4 +41,28 @@ describe('guiding-trail', () => {
     expect(finding.answer).toBe('cannot-tell');
     expect(finding.why).not.toBe('');
   });
+
+  it('finds the period of a drive whose trails come and go', () => {
+    const finding = judge('guiding-trail', {
+      // Frames start 130 s apart in these nights: a swing of 20 minutes.
+      frames: calmFrames(28, (k) => ({
+        trailArcsec: 1 + 0.8 * Math.cos((2 * Math.PI * k * 130) / 1200),
+        trailDeg: 2,
+      })),
+    });
+    const period = finding.evidence.find((e) => e.unit === 'min');
+    // 28 frames span an hour: three swings, known to a twelfth of a swing each way.
+    expect(Math.abs(period!.value - 20)).toBeLessThan(2.5);
+    expect(finding.advice).toContain('periodic error');
+  });
+
+  it('tells a steady drift that repeats itself', () => {
+    const finding = judge('guiding-trail', {
+      frames: calmFrames(12, (k) => (k > 3 && k < 8 ? { trailArcsec: 1.5, trailDeg: 30 } : {})),
+    });
+    expect(finding.confidence).toBeGreaterThan(0.5);
+    expect(finding.advice).toContain('steady drift');
+    const length = finding.evidence.find((e) => e.what.startsWith('length of the trail'));
+    expect(Math.abs(length!.value / (1.5 * Math.sqrt(12)) - 1)).toBeLessThan(0.15);
+  });
 });
