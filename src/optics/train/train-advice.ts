@@ -78,6 +78,7 @@ export function adviseSpacing(train: Train, measuredErrorMm: number | null, limi
       joints(a) - joints(b) ||
       a.choice.clamped - b.choice.clamped ||
       a.choice.shims - b.choice.shims ||
+      changedPieces(a) - changedPieces(b) ||
       Math.abs(a.errorMm) - Math.abs(b.errorMm),
   );
   // The same pieces at another joint are the same plan: the first place is as good as any.
@@ -98,6 +99,17 @@ export function adviseSpacing(train: Train, measuredErrorMm: number | null, limi
 
 /** What a plan changes, wherever it does so: pieces that come out and pieces that go in. */
 function changeKey(plan: SpacerPlan): string {
+  const { out, into } = changes(plan);
+  return JSON.stringify([[...out].sort(), [...into].sort()]);
+}
+
+/** Pieces that the user has to handle: the fewer, the sooner it is done. */
+function changedPieces(plan: SpacerPlan): number {
+  const { out, into } = changes(plan);
+  return out.length + into.length;
+}
+
+function changes(plan: SpacerPlan): { readonly out: readonly string[]; readonly into: readonly string[] } {
   const out = plan.takeOut.map((part) => part.name);
   const into: string[] = [];
   for (const { part, lengthMm } of plan.choice.pieces) {
@@ -105,7 +117,7 @@ function changeKey(plan: SpacerPlan): string {
     if (i >= 0 && part.rangeMm === null) out.splice(i, 1);
     else into.push(`${part.name}@${lengthMm}`);
   }
-  return JSON.stringify([out.sort(), into.sort()]);
+  return { out, into };
 }
 
 /** Every joint, with the removable parts around it gathered into one place. */

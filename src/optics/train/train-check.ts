@@ -1,5 +1,6 @@
 import type { Train } from './train-file.js';
 import { sumTrain } from './train-sum.js';
+import { isOutsideCatalogue } from './train-threads.js';
 import { checkVignetting } from './train-vignetting.js';
 
 /** Something about a train that is worth a look before the next night. */
@@ -58,6 +59,14 @@ export function checkTrain(train: Train): TrainWarning[] {
     );
   }
 
+  for (const name of strangeThreads(train)) {
+    add(
+      'not-checked',
+      'note',
+      `${name} is not in the list of threads (starassay train --threads): right if a maker says so, else a slip of the pen`,
+    );
+  }
+
   for (const part of train.parts) {
     if (part.kind !== 'draw-tube' || part.extendedMm === null) continue;
     if (part.travelMm !== null && part.extendedMm > DRAW_TUBE_SHARE * part.travelMm) {
@@ -95,6 +104,18 @@ export function checkTrain(train: Train): TrainWarning[] {
     );
   }
   return warnings;
+}
+
+/** Names of threads that the file writes out and no list has. */
+function strangeThreads(train: Train): Set<string> {
+  const ends = [
+    train.corrector.rear,
+    train.camera.front,
+    ...[...train.parts, ...train.box].flatMap((part) => [part.front, part.rear]),
+  ];
+  return new Set(
+    ends.flatMap((end) => (end !== null && isOutsideCatalogue(end.standard) ? [end.standard.name] : [])),
+  );
 }
 
 type Add = (code: TrainWarning['code'], severity: TrainWarning['severity'], message: string) => void;

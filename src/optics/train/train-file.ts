@@ -166,9 +166,13 @@ function placeText(path: readonly PropertyKey[]): string {
 function issueText(issue: z.core.$ZodIssue): string {
   if (issue.code === 'unrecognized_keys')
     return `unknown entry ${issue.keys.map((k) => `"${k}"`).join(', ')}`;
+  if (issue.code === 'invalid_type' && /received undefined/.test(issue.message)) return 'is missing';
   if (issue.code === 'invalid_type' && issue.expected === 'number')
     return 'a number is wanted (mm, without unit)';
-  if (issue.code === 'invalid_type' && /received undefined/.test(issue.message)) return 'is missing';
+  if (issue.code === 'too_small' && issue.origin === 'number')
+    return issue.inclusive ? `must be at least ${issue.minimum}` : `must be more than ${issue.minimum}`;
+  if (issue.code === 'too_big' && issue.origin === 'number')
+    return `must be at most ${issue.maximum}: is the unit mm?`;
   return issue.message.replace(/^Invalid input: /, '');
 }
 

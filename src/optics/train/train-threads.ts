@@ -81,6 +81,14 @@ export const jointStandards: readonly JointStandard[] = [
   },
 ];
 
+/** Note of a thread that only a train file names. */
+const OUTSIDE_CATALOGUE = 'not in the catalogue';
+
+/** A metric thread that is written out in a train file but stands in no list: perhaps a slip of the pen. */
+export function isOutsideCatalogue(standard: JointStandard): boolean {
+  return standard.note.startsWith(OUTSIDE_CATALOGUE);
+}
+
 /** One end of a part: which joint, and whether this end is the one with the outer (male) or the inner (female) thread. */
 export interface JointEnd {
   readonly standard: JointStandard;
@@ -100,7 +108,7 @@ function key(text: string): string {
 /**
  * Read one end of a part, such as `M48x0.75 female`, `T thread male`, `2-inch barrel`.
  *
- * @param text what the train file says; a thread missing from the catalogue but written `M<diameter>x<pitch>` is understood too
+ * @param text what the train file says; a thread missing from the catalogue but written `M<diameter>x<pitch>` is understood too where such a thread can be
  * @param extra joints that the file itself defines; they win over the catalogue
  * @returns null when the text names no joint that is known
  */
@@ -116,7 +124,10 @@ export function parseJointEnd(text: string, extra: readonly JointStandard[] = []
   }
   const size = name.match(/^m(\d+(?:\.\d+)?)x(\d+(?:\.\d+)?)$/);
   if (!size) return null;
-  return { standard: metric(Number(size[1]), Number(size[2]), 'not in the catalogue'), gender };
+  const [diameterMm, pitchMm] = [Number(size[1]), Number(size[2])];
+  // Outside of these no tube of a telescope has its thread (common practice): rather a slip of the pen.
+  if (diameterMm < 6 || diameterMm > 200 || pitchMm < 0.25 || pitchMm > 3) return null;
+  return { standard: metric(diameterMm, pitchMm, OUTSIDE_CATALOGUE), gender };
 }
 
 /** How an end reads in a list: `M48x0.75 female`. */

@@ -137,7 +137,7 @@ function adviceText({ advice, sum, train }: TrainReport): string[] {
     );
   }
   if (Math.abs(advice.errorMm) <= advice.toleranceMm) {
-    lines.push('Nothing has to change.');
+    lines.push('The length is right: nothing to add or take out.');
     return lines;
   }
   const change = advice.errorMm < 0 ? 'add' : 'take out';

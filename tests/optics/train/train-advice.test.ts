@@ -32,6 +32,13 @@ describe('what to change in a train', () => {
     expect(new Set(keys).size).toBe(keys.length);
   });
 
+  it('puts the plan first that leaves most pieces where they are, with as many joints', () => {
+    const spare = '- {name: T 1, lengthMm: 1, front: T thread female, rear: T thread male}';
+    const advice = adviseSpacing(madeTrain(['box:', `box:\n  ${spare}`]), -1);
+    expect(advice.plans[0]?.takeOut).toEqual([]);
+    expect(advice.plans[0]?.choice.pieces.map((p) => p.part.name)).toEqual(['T 1']);
+  });
+
   it('names the nearest when nothing in the box is within tolerance', () => {
     const advice = adviseSpacing(madeTrain(), -2.9);
     expect(advice.plans).toEqual([]);

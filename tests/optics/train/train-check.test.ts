@@ -16,6 +16,11 @@ describe('a look over a train', () => {
     expect(codes()).toEqual(['spacing']);
   });
 
+  it('notes a thread that no list has', () => {
+    const strange = checkTrain(madeTrain(['front: T thread female', 'front: M43x0.75 female']));
+    expect(strange.map((w) => w.message).join()).toContain('M43x0.75 is not in the list of threads');
+  });
+
   it('warns of a draw tube far out, not of one that is mostly in', () => {
     expect(codes(['parts:', drawTube(60)])).toContain('draw-tube-far-out');
     expect(codes(['parts:', drawTube(20)])).not.toContain('draw-tube-far-out');

@@ -57,6 +57,16 @@ describe('a train file', () => {
     expect(complaint(text)).toContain('my.yaml');
   });
 
+  it.each([
+    [['sensorDepthMm: 17.5, ', ''], 'camera > sensorDepthMm: is missing'],
+    [['lengthMm: 20', 'lengthMm: -20'], 'parts > no. 1 > lengthMm: must be at least 0'],
+    [['lengthMm: 20', 'lengthMm: 20000'], 'must be at most 2000: is the unit mm?'],
+    [['lengthMm: 20', 'lengthMm: 20 mm'], 'a number is wanted (mm, without unit)'],
+    [['focalRatio: 5', 'focalRatio: 0'], 'corrector > focalRatio: must be more than 0'],
+  ] as const)('says in words what is wrong with %j', ([from, to], words) => {
+    expect(() => parseTrain(trainText.replace(from, to), 'bad.yaml')).toThrow(words);
+  });
+
   it('cannot blow up by aliases', () => {
     const bomb = [
       'a: &a [x,x,x,x,x,x,x,x,x]',

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import {
+  isOutsideCatalogue,
   jointEndText,
   jointStandards,
   judgeJoint,
@@ -23,8 +24,16 @@ describe('names of joints', () => {
     expect(jointEndText(end(text))).toBe(meaning);
   });
 
-  it.each(['', 'female', 'thread of some kind', 'M42x'])('"%s" is not known', (text) => {
-    expect(end(text)).toBeNull();
+  it.each(['', 'female', 'thread of some kind', 'M42x', 'M43x9 male', 'M1000x1'])(
+    '"%s" is not known',
+    (text) => {
+      expect(end(text)).toBeNull();
+    },
+  );
+
+  it('a thread that no list has is understood and marked', () => {
+    expect(isOutsideCatalogue(end('M43x0.75 male')!.standard)).toBe(true);
+    expect(isOutsideCatalogue(end('M48x0.75 male')!.standard)).toBe(false);
   });
 
   it("a file's own joint wins over the catalogue", () => {

@@ -33,7 +33,7 @@ describe('a train as text', () => {
   });
 
   it('says that nothing has to change within tolerance', () => {
-    expect(trainText(report(0.05), 80)).toContain('Nothing has to change');
+    expect(trainText(report(0.05), 80)).toContain('nothing to add or take out');
   });
 
   it('asks for a box when there is none and nothing may be taken out', () => {
