@@ -2,7 +2,7 @@
 """Shapes and sizes of stars on real frames by SEP and astropy, written to stars-sep.json.
 
 Needs astropy, sep, numpy and the reference data beside the checkout (../shared/reference). Run from the project's root:
-    /usr/bin/python3 tests/reference/stars-sep.py
+    /usr/bin/python3 tests/reference/stars-sep.py [output]
 Per frame: SEP's background, sources found as the inventory's recipe does, and for each of the 60 brightest clean ones the
 elliptical Gaussian fit (astropy, equal weights, 1.5 FWHM about the star, constant background) and the half-flux radius.
 Positions are FITS pixels (first pixel = 1).
@@ -47,5 +47,6 @@ for name in frames:
         stars.append({'x': round(o['x'] + 1, 3), 'y': round(o['y'] + 1, 3), 'gaussFwhm': round(2.35482 * float(np.sqrt(a * b)), 4),
                       'gaussElongation': round(float(a / b), 4), 'halfFluxRadius': round(float(hfr[0]), 4)})
     out['frames'][name] = {'level': round(float(bkg.globalback), 3), 'rms': round(float(rms), 3), 'detected': len(obj), 'stars': stars}
-json.dump(out, open(os.path.join(os.path.dirname(os.path.abspath(__file__)), 'stars-sep.json'), 'w'), indent=1)
+target = sys.argv[1] if len(sys.argv) > 1 else os.path.join(os.path.dirname(os.path.abspath(__file__)), 'stars-sep.json')
+json.dump(out, open(target, 'w'), indent=1)
 print({k: len(v['stars']) for k, v in out['frames'].items()})
