@@ -33,16 +33,18 @@ export function robustLinearFit(
   let covariance: number[][] = [];
   let scatter = 1;
   for (let round = 0; round < 12; round++) {
-    const normal = Matrix.zeros(width, width);
-    const right = Matrix.zeros(width, 1);
+    const squares = new Float64Array(width * width);
+    const products = new Float64Array(width);
     for (let i = 0; i < count; i++) {
       const row = basis[i]!;
       const weight = robust[i]! / (errors[i]! * errors[i]!);
       for (let a = 0; a < width; a++) {
-        right.set(a, 0, right.get(a, 0) + weight * row[a]! * values[i]!);
-        for (let b = 0; b < width; b++) normal.set(a, b, normal.get(a, b) + weight * row[a]! * row[b]!);
+        products[a]! += weight * row[a]! * values[i]!;
+        for (let b = 0; b < width; b++) squares[a * width + b]! += weight * row[a]! * row[b]!;
       }
     }
+    const normal = Matrix.from1DArray(width, width, squares);
+    const right = Matrix.columnVector(products);
     if (!wellConditioned(normal)) return null;
     const inverted = inverse(normal);
     const next = inverted.mmul(right).to1DArray();

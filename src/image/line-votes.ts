@@ -87,23 +87,16 @@ function chooseVoters(
   return { x, y, lit };
 }
 
-/** Length of the line x c + y s = rho inside the frame of blocks. */
+/** Length of the line x c + y s = rho inside the frame of blocks: points (rho c - t s, rho s + t c) with t in both sides' ranges. */
 function lengthInside(c: number, s: number, rho: number, columns: number, rows: number): number {
-  let from = -Infinity;
-  let to = Infinity;
-  // Point at t along the line: (rho c - t s, rho s + t c).
-  for (const [at, step, side] of [
-    [rho * c, -s, columns],
-    [rho * s, c, rows],
-  ]) {
-    if (Math.abs(step) < 1e-9) {
-      if (at < -0.5 || at > side - 0.5) return 0;
-      continue;
-    }
-    const a = (-0.5 - at) / step;
-    const b = (side - 0.5 - at) / step;
-    from = Math.max(from, Math.min(a, b));
-    to = Math.min(to, Math.max(a, b));
-  }
+  // A direction along a side stays within it, or without, for all t.
+  const along = Math.abs(s) < 1e-9 ? 1e-9 : s;
+  const up = Math.abs(c) < 1e-9 ? 1e-9 : c;
+  const left = (rho * c + 0.5) / along;
+  const right = (rho * c + 0.5 - columns) / along;
+  const bottom = (-0.5 - rho * s) / up;
+  const top = (rows - 0.5 - rho * s) / up;
+  const from = Math.max(Math.min(left, right), Math.min(bottom, top));
+  const to = Math.min(Math.max(left, right), Math.max(bottom, top));
   return Math.max(0, to - from);
 }

@@ -96,7 +96,7 @@ function apertureSums(
   for (let py = y0; py <= y1; py += 1) {
     for (let px = x0; px <= x1; px += 1) {
       if (parity !== null && ((px + py) & 1) !== parity) continue;
-      const r = Math.hypot(px - x, py - y);
+      const r = Math.sqrt((px - x) * (px - x) + (py - y) * (py - y));
       const v = data[py * width + px] - level;
       if (r > radius || v !== v) continue;
       flux += v;

@@ -33,11 +33,12 @@ export function ellipticityField(
   const n = stars.length;
   const terms = termsFor(n);
   const size = terms.length;
-  const basis = Array.from(stars, (s) => {
-    const u = (2 * table.x[s]) / widthPx - 1;
-    const v = (2 * table.y[s]) / heightPx - 1;
-    return terms.map(([i, j]) => u ** i * v ** j);
-  });
+  const basis = new Float64Array(n * size);
+  for (let k = 0; k < n; k += 1) {
+    const u = (2 * table.x[stars[k]]) / widthPx - 1;
+    const v = (2 * table.y[stars[k]]) / heightPx - 1;
+    for (let t = 0; t < size; t += 1) basis[k * size + t] = u ** terms[t][0] * v ** terms[t][1];
+  }
   const m1 = Float64Array.from(stars, (s) => table.e1[s]);
   const m2 = Float64Array.from(stars, (s) => table.e2[s]);
   const weight = Float64Array.from(stars, (s) => 1 / (table.eError[s] ** 2 + 0.01 ** 2));
@@ -52,10 +53,10 @@ export function ellipticityField(
     const right2 = new Float64Array(size);
     for (let k = 0; k < n; k += 1) {
       for (let i = 0; i < size; i += 1) {
-        const w = robust[k] * basis[k][i];
+        const w = robust[k] * basis[k * size + i];
         right1[i] += w * m1[k];
         right2[i] += w * m2[k];
-        for (let j = 0; j <= i; j += 1) normal[i * size + j] += w * basis[k][j];
+        for (let j = 0; j <= i; j += 1) normal[i * size + j] += w * basis[k * size + j];
       }
     }
     for (let i = 0; i < size; i += 1) normal[i * size + i] *= 1 + 1e-9;
@@ -72,9 +73,10 @@ export function ellipticityField(
       e2[k] = 0;
       let variance = 0;
       for (let i = 0; i < size; i += 1) {
-        e1[k] += basis[k][i] * solution1[i];
-        e2[k] += basis[k][i] * solution2[i];
-        for (let j = 0; j < size; j += 1) variance += basis[k][i] * inverse[i * size + j] * basis[k][j];
+        e1[k] += basis[k * size + i] * solution1[i];
+        e2[k] += basis[k * size + i] * solution2[i];
+        for (let j = 0; j < size; j += 1)
+          variance += basis[k * size + i] * inverse[i * size + j] * basis[k * size + j];
       }
       misfit[k] = Math.sqrt(weight[k]) * Math.hypot(m1[k] - e1[k], m2[k] - e2[k]);
       error[k] = Math.sqrt(Math.max(0, variance));

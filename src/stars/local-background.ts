@@ -1,7 +1,9 @@
-import { medianInPlace, groupedNormalCore, normalCore } from '../stats/index.js';
+import { layWindow } from '../kernels/index.js';
+import { groupedNormalCore, normalCoreOf, type SumsWithin } from '../stats/index.js';
 import type { StarWindow } from './star-window.js';
 
-const sample = new Float64Array(1024);
+/** Pixels of the ring that are looked at, at most. */
+const MOST = 1024;
 
 /**
  * Sky about one star, ADU above the window's sky map: the normal core of the pixels in a ring of radii `inner`..`outer` px about 0-based (x, y),
@@ -20,30 +22,36 @@ export function localBackground(
 ): { readonly level: number; readonly error: number } {
   const area = Math.PI * (outer * outer - inner * inner);
   const stride = Math.max(1, Math.ceil(area / 500));
-  let n = 0;
-  let turn = 0;
-  const low = inner * inner;
-  const high = outer * outer;
-  for (let j = 0; j < window.height; j += 1) {
-    const dy = window.y0 + j - y;
-    for (let i = 0; i < window.width; i += 1) {
-      const dx = window.x0 + i - x;
-      const r2 = dx * dx + dy * dy;
-      if (r2 < low || r2 > high) continue;
-      const k = j * window.width + i;
-      if (!window.usable[k]) continue;
-      turn += 1;
-      if (turn % stride !== 0 || n >= sample.length) continue;
-      sample[n++] = window.values[k];
-    }
-  }
+  const { kernels, lines, linesAt, numbers, numbersAt, valuesAt, usableAt } = layWindow(
+    window.values,
+    window.usable,
+    window.width * window.height,
+  );
+  const sampleAt = linesAt[0];
+  const n = kernels.ringSample(
+    valuesAt,
+    usableAt,
+    window.width,
+    window.height,
+    x - window.x0,
+    y - window.y0,
+    inner * inner,
+    outer * outer,
+    stride,
+    MOST,
+    sampleAt,
+  );
   if (n < 20) return { level: 0, error: window.noise / 5 };
-  const median = medianInPlace(sample, n);
+  const median = kernels.median(sampleAt, n);
+  const sumsWithin: SumsWithin = (centre, low, high) => {
+    kernels.sumsWithin(sampleAt, n, centre, low, high, numbersAt);
+    return { n: numbers[0], sum: numbers[1], squares: numbers[2] };
+  };
   const start = { mean: median, sd: window.noise };
   const core =
     window.noise < 2 * quantum
-      ? groupedNormalCore(sample, n, quantum, start, 2.5)
-      : normalCore(sample, n, start, 3, 2.5);
+      ? groupedNormalCore(lines[0], n, quantum, start, 2.5)
+      : normalCoreOf(sumsWithin, start, 3, 2.5);
   const isSane = core.used >= n / 4 && Math.abs(core.mean - median) < 2 * window.noise;
   return { level: isSane ? core.mean : median, error: (1.3 * window.noise) / Math.sqrt(n) };
 }

@@ -1,4 +1,5 @@
-import { medianInPlace, weightedMedian } from '../stats/index.js';
+import { starDesk } from '../kernels/index.js';
+import { weightedMedian } from '../stats/index.js';
 import type { StarWindow } from './star-window.js';
 
 /** Mean light of the frame's stars in rings about the centre, out to where it ends; lengths in units of each star's own width. */
@@ -39,36 +40,67 @@ export function collectWings(
   fluxWithinReference: number,
 ): void {
   const { radii } = collector;
-  const samples: number[][] = Array.from(radii, () => []);
-  const step = 1 / RINGS_PER_WIDTH;
-  for (let j = 0; j < window.height; j += 1) {
-    for (let i = 0; i < window.width; i += 1) {
-      const k = j * window.width + i;
-      if (!window.usable[k]) continue;
-      const r = Math.hypot(window.x0 + i - x, window.y0 + j - y) / widthPx;
-      const ring = Math.max(0, Math.ceil((r - radii[0]) / step));
-      if (ring < radii.length) samples[ring].push(window.values[k]);
-    }
-  }
-  const level = ringLevel(samples.slice(-RINGS_PER_WIDTH).flat(), window.noise);
+  const rings = sortIntoRings(window, x, y, widthPx, radii);
+  const level = ringLevel(rings, Math.max(0, radii.length - RINGS_PER_WIDTH), radii.length, window.noise);
   const flux = fluxWithinReference - level * Math.PI * (collector.reference * widthPx) ** 2;
   if (!(flux > 0)) return;
   const scale = widthPx ** 2 / flux;
   const ratio = flux / (window.noise * widthPx);
   collector.weights.push((ratio * ratio) / (1 + (ratio / 300) ** 2));
-  collector.rings.push(Float64Array.from(samples, (ring) => scale * (ringLevel(ring, window.noise) - level)));
+  collector.rings.push(
+    Float64Array.from(radii, (_, k) => scale * (ringLevel(rings, k, k + 1, window.noise) - level)),
+  );
 }
 
-/** Mean of a ring within three spreads of its median: a median alone would stick to the steps of coarse integers. NaN for fewer than four pixels. */
-function ringLevel(values: number[], noise: number): number {
-  if (values.length < 4) return NaN;
-  const median = medianInPlace(values);
-  const spread = Math.max(noise, 1.4826 * medianInPlace(values.map((v) => Math.abs(v - median))));
+/** Pixels of a window ring by ring: ring k holds `values[starts[k]]` to `values[starts[k + 1] - 1]`. */
+interface RingedPixels {
+  readonly values: Float32Array;
+  readonly starts: Uint32Array;
+}
+
+function sortIntoRings(
+  { x0, y0, width, height, values, usable }: StarWindow,
+  x: number,
+  y: number,
+  widthPx: number,
+  radii: Float64Array,
+): RingedPixels {
+  const ringOf = new Uint8Array(width * height);
+  const starts = new Uint32Array(radii.length + 2);
+  for (let j = 0; j < height; j += 1) {
+    const dy = y0 + j - y;
+    for (let i = 0; i < width; i += 1) {
+      const k = j * width + i;
+      const dx = x0 + i - x;
+      const r = Math.sqrt(dx * dx + dy * dy) / widthPx;
+      const ring = Math.max(0, Math.ceil((r - radii[0]) * RINGS_PER_WIDTH));
+      // The last place is for those that belong nowhere.
+      ringOf[k] = usable[k] && ring < radii.length ? ring : radii.length;
+      starts[ringOf[k] + 1] += 1;
+    }
+  }
+  for (let ring = 1; ring < starts.length; ring += 1) starts[ring] += starts[ring - 1];
+  const sorted = new Float32Array(width * height);
+  const next = starts.slice();
+  for (let k = 0; k < sorted.length; k += 1) sorted[next[ringOf[k]]++] = values[k];
+  return { values: sorted, starts };
+}
+
+/** Mean of rings `from` to `to` - 1 within three spreads of their median: a median alone would stick to the steps of coarse integers. NaN for fewer than four pixels. */
+function ringLevel({ values, starts }: RingedPixels, from: number, to: number, noise: number): number {
+  const count = starts[to] - starts[from];
+  if (count < 4) return NaN;
+  const { kernels, lines, linesAt } = starDesk(count);
+  const pixels = lines[0];
+  pixels.set(values.subarray(starts[from], starts[to]));
+  const median = kernels.median(linesAt[0], count);
+  for (let k = 0; k < count; k += 1) lines[1][k] = Math.abs(pixels[k] - median);
+  const spread = Math.max(noise, 1.4826 * kernels.median(linesAt[1], count));
   let sum = 0;
   let n = 0;
-  for (const v of values) {
-    if (Math.abs(v - median) > 3 * spread) continue;
-    sum += v;
+  for (let k = 0; k < count; k += 1) {
+    if (Math.abs(pixels[k] - median) > 3 * spread) continue;
+    sum += pixels[k];
     n += 1;
   }
   return sum / n;

@@ -69,10 +69,10 @@ export function normalCoreOf(
     const inMean = sum / n;
     const inVariance = squares / n - inMean * inMean;
     if (!(inVariance > 0)) break;
-    const [nextMean, nextSd] = untruncate(mean + inMean, inVariance, low, high, mean, sd);
-    const change = Math.abs(nextMean - mean) + Math.abs(nextSd - sd);
-    mean = nextMean;
-    sd = nextSd;
+    const next = untruncate(mean + inMean, inVariance, low, high, mean, sd);
+    const change = Math.abs(next.mean - mean) + Math.abs(next.sd - sd);
+    mean = next.mean;
+    sd = next.sd;
     if (change < 3e-3 * sd) break;
   }
   return { mean, sd, used };
@@ -86,7 +86,7 @@ function untruncate(
   high: number,
   guessMean: number,
   guessSd: number,
-): [number, number] {
+): { readonly mean: number; readonly sd: number } {
   let mean = guessMean;
   let sd = guessSd;
   const widest = 3 * guessSd;
@@ -105,5 +105,5 @@ function untruncate(
     mean = nextMean;
     if (isAtRest) break;
   }
-  return [mean, sd];
+  return { mean, sd };
 }
