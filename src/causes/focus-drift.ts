@@ -2,7 +2,7 @@ import { criticalFocusZoneMicron, thermalShiftMicron, RIG_CAUTIONS } from '../op
 import { bounded, logistic } from './confidence.js';
 import { driftOfRun, type RunDrift } from './focus-trend.js';
 import { isDim, type FrameFacts } from './night-series.js';
-import { steadyDriftLogOdds, steadyRise, type SteadyRise } from './steady-rise.js';
+import { steadyDriftLogOdds, steadyLogOdds, steadyRise, type SteadyRise } from './steady-rise.js';
 import { defocusLogOdds, defocusShare, focusRuns } from './focus-runs.js';
 import type { Cause, Evidence } from './types.js';
 
@@ -124,7 +124,9 @@ function dimmed(
   const most = frames.reduce((m, f) => Math.max(m, f.softeningPercent), 0);
   const soft = new Set(frames.filter((f) => f.softeningPercent > 0.5 * most).map((f) => f.file));
   const dim = facts.filter((f) => soft.has(f.file) && isDim(f.frame)).length;
-  return soft.size > 0 && dim > 0.6 * soft.size ? DIMMED : 0;
+  if (soft.size === 0 || dim <= 0.6 * soft.size) return 0;
+  // Unless the frames with their full light widen steadily too.
+  return steadyLogOdds(steadyRise(facts.filter((f) => !isDim(f.frame)))) > 0 ? 0 : DIMMED;
 }
 
 function focalRatioOf(drift: RunDrift): number | null {

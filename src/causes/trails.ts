@@ -109,14 +109,16 @@ export function trailPicture(night: NightSeries): TrailPicture {
 export function windLogOdds(picture: TrailPicture): number {
   const bad = picture.trailed.filter((t) => t.confidence > 0.4);
   const several = Math.min(1, (bad.length - 1) / 3);
-  const scatter = several * bounded(7 * (0.82 - picture.agreement), 3.5);
+  const scatter = several * bounded(12 * (0.9 - picture.agreement), 3.5);
   const uneven = several * bounded(6 * (picture.unevenness - 0.3), 1.8);
   const both = several * bounded(0.5 * (picture.across - 2), 1.5);
   // A third of all directions lie within 15 degrees of an axis: one trail alone says little by it.
   const trust = (picture.axisSource === 'wcs' ? 1.5 : 0.9) * (bad.length > 1 ? 1 : 0.6);
+  // The mean of axes that scatter is no axis.
+  const common = Math.min(1, Math.max(0, (picture.agreement - 0.7) / 0.25));
   const axis =
     picture.axis === 'ra' || picture.axis === 'dec'
-      ? -trust
+      ? -trust * common
       : picture.axis === 'other'
         ? // Without a WCS an odd angle may as well be a camera that is not squared on.
           (picture.axisSource === 'wcs' ? 1.2 : 0.4) * several
@@ -172,8 +174,13 @@ function trailVector(fact: FrameFacts): { plus: number; cross: number; strength:
     const size = 0.2 * (fact.frame.fwhm.px ?? 1) ** 2;
     const variance = rotation.cornerTrailPx ** 2 / 12 / size;
     const [u, v] = rotation.centre;
-    plus -= (variance * (v * v - u * u)) / 2;
-    cross += variance * u * v;
+    const expected = (variance * (u * u + v * v)) / 2;
+    const turn = 2 * Math.atan2(u, -v);
+    const along = plus * Math.cos(turn) + cross * Math.sin(turn);
+    // Rate and distance of the centre are known together better than each: up to twice the expected trail is the turn's.
+    const taken = Math.min(Math.max(0, along), 2 * expected);
+    plus -= taken * Math.cos(turn);
+    cross -= taken * Math.sin(turn);
   }
   return { plus, cross, strength: Math.hypot(plus, cross), error: trail.error };
 }
