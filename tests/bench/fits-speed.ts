@@ -88,7 +88,9 @@ if (existsSync(packed)) {
 
 const times = new Map<string, number[]>([...contestants.keys()].map((name) => [name, []]));
 for (let turn = -1; turn < turns; turn++) {
-  for (const [name, run] of contestants) {
+  // Turn about: whoever comes second would always pay for clearing away the first one's memory.
+  const order = turn % 2 === 0 ? [...contestants] : [...contestants].reverse();
+  for (const [name, run] of order) {
     const ms = run();
     if (turn >= 0) times.get(name)!.push(ms);
   }
@@ -103,10 +105,19 @@ function verdict(what: string, ratio: number, met: boolean, limit: string): void
   console.log(`${what}: ${ratio.toFixed(2)} (${limit}): ${met ? 'met' : 'MISSED'}`);
   if (!met) process.exitCode = 1;
 }
-const toRead = median(names.frame) / median(names.read);
-verdict('frame against a plain read', toRead, toRead <= MAX_RATIO_TO_READ, `at most ${MAX_RATIO_TO_READ}`);
-const again = median(names.frameAgain) / median(names.read);
-verdict('the same in memory used before', again, again <= MAX_RATIO_TO_READ, `at most ${MAX_RATIO_TO_READ}`);
+const limit = `at most ${MAX_RATIO_TO_READ}`;
+for (const [what, ours, plain] of [
+  ['frame against a plain read, both into new memory', names.frame, names.read],
+  ['both into memory used before', names.frameAgain, names.readAgain],
+  [
+    'frame as a night reads it (memory used before) against a plain read into new memory',
+    names.frameAgain,
+    names.read,
+  ],
+] as const) {
+  const ratio = median(ours) / median(plain);
+  verdict(what, ratio, ratio <= MAX_RATIO_TO_READ, limit);
+}
 if (existsSync(packed)) {
   const speed = (median(names.funpack) - median(names.funpackStart)) / median(names.rice);
   verdict(
