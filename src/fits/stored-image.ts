@@ -1,4 +1,5 @@
 import { FitsFormatError } from '../errors.js';
+import { kernelsOf } from '../kernels/index.js';
 import type { FitsFile, FitsHdu } from './fits-file.js';
 import { flipTopBits } from './flip-top-bits.js';
 import { scratchBytes } from './pixel-scratch.js';
@@ -90,13 +91,17 @@ function readPlain(
   const isFlipped = flip && hdu.bitpix === 16;
   const start = hdu.dataOffset + from * pixelBytes;
   const bytes = there * pixelBytes;
+  const kernels = isFlipped ? kernelsOf(room.buffer) : null;
   let got = 0;
   while (got < bytes) {
     const wanted = Math.min(CHUNK_BYTES, bytes - got);
     const chunk = room.subarray(offset + got, offset + got + wanted);
     const part = file.source.read(chunk, start + got);
-    swapToNative(chunk.subarray(0, part - (part % pixelBytes)), pixelBytes);
-    if (isFlipped) flipTopBits(new Int16Array(chunk.buffer, chunk.byteOffset, part >> 1));
+    if (kernels) kernels.orderBytes(chunk.byteOffset, part >> 1);
+    else {
+      swapToNative(chunk.subarray(0, part - (part % pixelBytes)), pixelBytes);
+      if (isFlipped) flipTopBits(new Int16Array(chunk.buffer, chunk.byteOffset, part >> 1));
+    }
     got += part;
     if (part < wanted) break;
   }

@@ -1,5 +1,6 @@
 export {
   createPixelMemory,
+  kernelsOf,
   residentPixels,
   type PixelMemory,
   type Placed,

@@ -7,6 +7,7 @@ import { fileURLToPath } from 'node:url';
  */
 export interface KernelExports {
   readonly memory: WebAssembly.Memory;
+  readonly orderBytes: (at: number, count: number) => void;
   readonly gatherTile: (
     pixels: number,
     isFloat: number,

@@ -63,6 +63,11 @@ export function createPixelMemory(): PixelMemory {
   return memory;
 }
 
+/** The kernels in whose memory a buffer lies, or null. */
+export function kernelsOf(buffer: ArrayBufferLike): KernelExports | null {
+  return owners.get(buffer)?.kernels ?? null;
+}
+
 /** For pixels that lie elsewhere: planes made in memory, integers that had to become floats. */
 let guests: PixelMemory | null = null;
 

@@ -6,8 +6,9 @@
 import { spawnSync } from 'node:child_process';
 import { closeSync, existsSync, fstatSync, openSync, readSync } from 'node:fs';
 import { medianSorted } from 'simple-statistics';
-import { chooseImage, createScratch, openFits, readFrameHeader, readPlane } from '../../src/fits/index.js';
+import { chooseImage, openFits, readFrameHeader, readPlane } from '../../src/fits/index.js';
 import type { PixelScratch } from '../../src/fits/index.js';
+import { createPixelMemory } from '../../src/kernels/index.js';
 import { makeBigFrame } from './make-big-frame.js';
 
 const MAX_RATIO_TO_READ = 1.5;
@@ -57,8 +58,8 @@ function plane(name: string, scratch?: PixelScratch): void {
   file.close();
 }
 
-const scratch = createScratch();
-const packedScratch = createScratch();
+const scratch = createPixelMemory();
+const packedScratch = createPixelMemory();
 const names = {
   read: 'plain read of the bytes into new memory',
   frame: 'frame to physical values, new memory',

@@ -1,4 +1,5 @@
-// The exports of the module; what each does, and with which memory, stands in ../pixel-kernels.ts.
+// The exports of the module; what each does, and with which memory, stands with its source; their types, in ../load-kernels.ts.
+export { orderBytes } from './order-bytes';
 export { gatherTile } from './tile-sample';
 export { median, medianBelow, sumsWithin } from './order-statistics';
 export { binRow } from './bin-rows';
