@@ -13,6 +13,8 @@ import type { FrameTruth, PlantedCause } from './truth-types.js';
 export type LoneFrameTruth = Omit<FrameTruth, 'weight' | 'expected'>;
 
 const GRID = 5;
+/** Places along each side at which the sky's true level is taken. */
+const SKY_GRID = 24;
 
 /** True stars at the grid's places; measured once where the optics and the mount treat the whole field alike. */
 function starGrid(plan: FramePlan, star: StarImage): readonly StarFigures[] {
@@ -84,23 +86,35 @@ function backgroundTruth(scenario: Scenario, plan: FramePlan): FrameTruth['backg
   const dark = camera.darkElectronsPerSecond * plan.exposureSeconds;
   // On a mosaic the figures are those of the green sites, whose response is 1.
   const levels: number[] = [];
-  for (let j = 0; j < 24; j++) {
-    for (let i = 0; i < 24; i++) {
-      levels.push(
-        sky(0.5 + ((i + 0.5) * camera.widthPx) / 24, 0.5 + ((j + 0.5) * camera.heightPx) / 24) + dark,
-      );
+  // On a symmetric grid the plane's two slopes are independent of the mean, of each other and of a round fall-off.
+  let slopeX = 0;
+  let slopeY = 0;
+  let squares = 0;
+  for (let j = 0; j < SKY_GRID; j++) {
+    const v = (2 * j + 1) / SKY_GRID - 1;
+    for (let i = 0; i < SKY_GRID; i++) {
+      const u = (2 * i + 1) / SKY_GRID - 1;
+      const x = (camera.widthPx + 1 + u * camera.widthPx) / 2;
+      const y = (camera.heightPx + 1 + v * camera.heightPx) / 2;
+      const light = sky(x, y) + dark;
+      levels.push(light);
+      slopeX += u * light;
+      slopeY += v * light;
+      squares += u * u;
     }
   }
   const electrons = middle(levels);
   const level = Math.min(saturationAdu(scenario), electrons / camera.electronsPerAdu + camera.pedestalAdu);
   const read = camera.readNoiseElectrons ** 2 + camera.bandingElectrons ** 2;
   const noise = Math.sqrt((electrons + read) / camera.electronsPerAdu ** 2 + stepAdu(scenario) ** 2 / 12);
-  const range = (Math.max(...levels) - Math.min(...levels)) / camera.electronsPerAdu;
+  const range = (2 * (Math.abs(slopeX) + Math.abs(slopeY))) / squares / camera.electronsPerAdu;
+  const direction = Math.atan2(slopeY / camera.heightPx, slopeX / camera.widthPx);
   return {
     level,
     noise,
     gradientPercent: (100 * range) / level,
-    gradientDirectionDeg: ((plan.skyGradientDirectionDeg % 360) + 360) % 360,
+    gradientDirectionDeg: ((direction * 180) / Math.PI + 360) % 360,
+    vignettingPercent: scenario.telescope.vignettingPercent,
   };
 }
 

@@ -1,3 +1,4 @@
+import { adaptiveShape } from './adaptive-shape.js';
 import type { StarImage } from './star-image.js';
 
 /** True figures of the noiseless, pixel-integrated star at one place of a frame. */
@@ -6,9 +7,9 @@ export interface StarFigures {
   readonly y: number;
   /** Geometric mean of the axes of the half-maximum contour: 2 sqrt(area / pi), pixels. */
   readonly fwhmPx: number;
-  /** Ratio of the contour's axes, from its second moments. */
+  /** Axis ratio of its Gaussian-weighted adaptive second moments, see `adaptiveShape`. */
   readonly elongation: number;
-  /** Axis angle, degrees in [0, 180). */
+  /** Their long axis, degrees in [0, 180). */
   readonly angleDeg: number;
   /** Diameter about the centroid that holds half of the star's whole flux, pixels. */
   readonly hfdPx: number;
@@ -53,8 +54,15 @@ export function trueStarFigures(star: StarImage, x: number, y: number): StarFigu
   }
   const cx = sumX / sum;
   const cy = sumY / sum;
-  const contour = halfContour(grid, side, cx, cy, peakHeight(grid, side, highest) / 2);
-  return { x, y, ...contourFigures(contour, fine), hfdPx: halfFluxDiameter(grid, side, cx, cy, fine) };
+  const radii = halfContour(grid, side, cx, cy, peakHeight(grid, side, highest) / 2);
+  const fwhmFine = 2 * Math.sqrt(contourArea(radii) / Math.PI);
+  return {
+    x,
+    y,
+    fwhmPx: fwhmFine / fine,
+    ...adaptiveShape(grid, side, cx, cy, fwhmFine),
+    hfdPx: halfFluxDiameter(grid, side, cx, cy, fine),
+  };
 }
 
 /** Top of the parabolas through the highest sample and its neighbours. */
@@ -105,42 +113,10 @@ function catmullRom(before: number, here: number, next: number, after: number, t
   return here + 0.5 * t * (next - before + t * (bend + t * (3 * (here - next) + after - before)));
 }
 
-/** Area and second moments of the polygon through the contour points. */
-function contourFigures(
-  radii: Float64Array,
-  fine: number,
-): { readonly fwhmPx: number; readonly elongation: number; readonly angleDeg: number } {
-  let area = 0;
-  let mx = 0;
-  let my = 0;
-  let xx = 0;
-  let xy = 0;
-  let yy = 0;
-  for (let n = 0; n < ANGLES; n++) {
-    const m = (n + 1) % ANGLES;
-    const x0 = radii[n] * Math.cos((2 * Math.PI * n) / ANGLES);
-    const y0 = radii[n] * Math.sin((2 * Math.PI * n) / ANGLES);
-    const x1 = radii[m] * Math.cos((2 * Math.PI * m) / ANGLES);
-    const y1 = radii[m] * Math.sin((2 * Math.PI * m) / ANGLES);
-    const cross = x0 * y1 - x1 * y0;
-    area += cross / 2;
-    mx += (cross * (x0 + x1)) / 6;
-    my += (cross * (y0 + y1)) / 6;
-    xx += (cross * (x0 * x0 + x0 * x1 + x1 * x1)) / 12;
-    yy += (cross * (y0 * y0 + y0 * y1 + y1 * y1)) / 12;
-    xy += (cross * (x0 * y1 + 2 * x0 * y0 + 2 * x1 * y1 + x1 * y0)) / 24;
-  }
-  xx = xx / area - (mx / area) ** 2;
-  yy = yy / area - (my / area) ** 2;
-  xy = xy / area - (mx * my) / area ** 2;
-  const half = (xx + yy) / 2;
-  const split = Math.hypot((xx - yy) / 2, xy);
-  const angle = ((Math.atan2(2 * xy, xx - yy) / 2) * 180) / Math.PI;
-  return {
-    fwhmPx: (2 * Math.sqrt(area / Math.PI)) / fine,
-    elongation: Math.sqrt((half + split) / (half - split)),
-    angleDeg: (angle + 180) % 180,
-  };
+/** Area of the polygon through the contour points. */
+function contourArea(radii: Float64Array): number {
+  const wedge = Math.sin((2 * Math.PI) / ANGLES) / 2;
+  return radii.reduce((area, radius, n) => area + wedge * radius * radii[(n + 1) % ANGLES], 0);
 }
 
 /** Radius at which the curve of growth, ring by ring around (cx, cy), passes half of the star's unit flux. */

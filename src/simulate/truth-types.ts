@@ -28,10 +28,11 @@ export interface FrameTruth {
     /** Median, ADU, pedestal included; noise of one pixel there, ADU. */
     readonly level: number;
     readonly noise: number;
-    /** Highest minus lowest of the smooth level (vignetting and sky gradient), per cent of the median level. */
+    /** Highest minus lowest corner of the plane in the level, per cent of the median level; and the direction in which it gets brighter. */
     readonly gradientPercent: number;
-    /** Direction of the planted sky gradient. */
     readonly gradientDirectionDeg: number;
+    /** Light that the corners lack beside the centre: no part of the gradient. */
+    readonly vignettingPercent: number;
   };
   readonly skyLight: SkyLight;
   /** Relative to the clearest frame of the same filter. */

@@ -14,7 +14,13 @@ const frame = (changes: {
     fwhm: { px: changes.fwhm ?? 3, arcsec: 3 },
     elongation: changes.elongation ?? 1.05,
     transparency: changes.transparency ?? 0.9,
-    background: { level: 1000, noise: changes.noise ?? 10, gradientPercent: 0, gradientDirectionDeg: 0 },
+    background: {
+      level: 1000,
+      noise: changes.noise ?? 10,
+      gradientPercent: 0,
+      gradientDirectionDeg: 0,
+      vignettingPercent: 0,
+    },
   }) as LoneFrameTruth;
 
 describe('compareFrames', () => {

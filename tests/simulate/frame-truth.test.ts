@@ -32,6 +32,23 @@ describe('frameTruth', () => {
     expect(spread / truth.background.noise).toBeLessThan(1.15);
   });
 
+  it('states the plane of the sky as its gradient, the round fall-off beside it', () => {
+    const planted = { gradientPercent: 20, gradientDirectionDeg: 30, spread: 0 };
+    const flat = truthOf({ telescope: { vignettingPercent: 0 }, sky: planted }).background;
+    const dark = truthOf({ telescope: { vignettingPercent: 40 }, sky: planted }).background;
+    expect(flat.gradientDirectionDeg).toBeCloseTo(30, 6);
+    // The fall-off dims the two axes of an oblong frame differently.
+    expect(Math.abs(dark.gradientDirectionDeg - 30)).toBeLessThan(2);
+    expect([flat.vignettingPercent, dark.vignettingPercent]).toEqual([0, 40]);
+    // Planted from corner to corner in the sky's light; pedestal and dark current take their part of the level.
+    expect(flat.gradientPercent).toBeLessThan(20);
+    // The fall-off dims the far ends of the slope, by no more than itself.
+    expect(dark.gradientPercent * dark.level).toBeLessThan(flat.gradientPercent * flat.level);
+    expect(dark.gradientPercent * dark.level).toBeGreaterThan(0.6 * flat.gradientPercent * flat.level);
+    const none = truthOf({ telescope: { vignettingPercent: 40 }, sky: { gradientPercent: 0, spread: 0 } });
+    expect(none.background.gradientPercent).toBeLessThan(1e-9);
+  });
+
   it('gives the trail of a drift its length and axis', () => {
     const truth = truthOf({
       camera: { widthPx: 300, heightPx: 200, angleDeg: 20 },
