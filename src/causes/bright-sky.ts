@@ -6,7 +6,7 @@ import type { FrameFacts } from './night-series.js';
 import type { Cause, Evidence } from './types.js';
 
 /** Brightness of the sky against the night's dark frames at which half of all observers would remark on it. */
-const MATTERS = 1.5;
+const MATTERS = 1.4;
 
 export const brightSky: Cause = {
   meta: {
