@@ -1,9 +1,9 @@
 import { FitsFormatError } from '../errors.js';
-import { kernelsOf } from '../kernels/index.js';
 import type { FitsFile, FitsHdu } from './fits-file.js';
-import { flipTopBits } from './flip-top-bits.js';
 import { scratchBytes } from './pixel-scratch.js';
 import type { PixelScratch } from './pixel-scratch.js';
+import { readUnsigned } from './read-unsigned.js';
+import type { ByteSource } from './source.js';
 import { decodeTiles } from './tiles/decode-tiles.js';
 import { TileError } from './tiles/tile-error.js';
 
@@ -50,11 +50,14 @@ export function typedView(room: Uint8Array, fromByte: number, length: number, bi
   }
 }
 
-function swapToNative(bytes: Uint8Array, pixelBytes: number): void {
-  const view = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+/** As `readUnsigned`, for numbers of any width and without a change of sign. */
+function readNative(source: ByteSource, into: Uint8Array, at: number, pixelBytes: number): number {
+  const got = source.read(into, at);
+  const view = Buffer.from(into.buffer, into.byteOffset, got - (got % pixelBytes));
   if (pixelBytes === 2) view.swap16();
   else if (pixelBytes === 4) view.swap32();
   else if (pixelBytes === 8) view.swap64();
+  return got;
 }
 
 /**
@@ -91,17 +94,13 @@ function readPlain(
   const isFlipped = flip && hdu.bitpix === 16;
   const start = hdu.dataOffset + from * pixelBytes;
   const bytes = there * pixelBytes;
-  const kernels = isFlipped ? kernelsOf(room.buffer) : null;
   let got = 0;
   while (got < bytes) {
     const wanted = Math.min(CHUNK_BYTES, bytes - got);
     const chunk = room.subarray(offset + got, offset + got + wanted);
-    const part = file.source.read(chunk, start + got);
-    if (kernels) kernels.orderBytes(chunk.byteOffset, part >> 1);
-    else {
-      swapToNative(chunk.subarray(0, part - (part % pixelBytes)), pixelBytes);
-      if (isFlipped) flipTopBits(new Int16Array(chunk.buffer, chunk.byteOffset, part >> 1));
-    }
+    const part = isFlipped
+      ? readUnsigned(file.source, chunk, start + got)
+      : readNative(file.source, chunk, start + got, pixelBytes);
     got += part;
     if (part < wanted) break;
   }
