@@ -51,7 +51,7 @@ export function summariseStars(table: StarTable, widthPx: number, heightPx: numb
     hfd,
     elongation: frameElongation(table, summary, widthPx, heightPx),
     beta,
-    trail: trailFigure(table, summary),
+    trail: trailFigure(table, summary, widthPx, heightPx),
     limitingFlux: flux,
     unmeasured,
   };

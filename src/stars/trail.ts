@@ -1,3 +1,5 @@
+import { medianInPlace } from '../stats/index.js';
+import { fieldBalancedWeights } from './field-weights.js';
 import type { SummaryStars } from './summary-stars.js';
 import type { StarTable } from './types.js';
 
@@ -11,12 +13,24 @@ export interface Trail {
   readonly significance: number | null;
 }
 
+/** Vectors of a perfect frame still differ by this much: pixel phases, faint companions. */
+const LEAST_SPREAD = 0.004;
+/** Median of the squared length of a two-dimensional normal vector over its variance in one direction. */
+const MEDIAN_SQUARE = 2 * Math.LN2;
+
 /**
- * Mean of the stars' ellipticity vectors (twice the angle, so that axes add up), weighted, with its error from the scatter seen.
+ * Mean of the stars' ellipticity vectors (twice the angle, so that axes add up) with its error from the scatter seen. A star's weight follows the error of its own vector
+ * and how much the vectors really differ over the field, `widthPx` by `heightPx`, every part of which counts about alike.
  *
  * The coherence compares with the mean length after the noise's share is taken off, and cannot pass 1.
  */
-export function trailFigure(table: StarTable, { stars, weights }: SummaryStars): Trail {
+export function trailFigure(
+  table: StarTable,
+  { stars }: SummaryStars,
+  widthPx: number,
+  heightPx: number,
+): Trail {
+  const weights = vectorWeights(table, stars, widthPx, heightPx);
   let sum = 0;
   let squares = 0;
   let s1 = 0;
@@ -51,4 +65,23 @@ export function trailFigure(table: StarTable, { stars, weights }: SummaryStars):
     coherence: Math.min(1, mean / Math.max(length, mean)),
     significance: error > 0 ? mean / error : null,
   };
+}
+
+function vectorWeights(
+  table: StarTable,
+  stars: Uint32Array,
+  widthPx: number,
+  heightPx: number,
+): Float64Array {
+  const sound = stars.filter((s) => Number.isFinite(table.e1[s]) && Number.isFinite(table.eError[s]));
+  const limit = medianInPlace(Float64Array.from(sound, (s) => table.eError[s]));
+  const better = sound.filter((s) => table.eError[s] <= limit);
+  const of = (value: (s: number) => number): number => medianInPlace(Float64Array.from(better, value));
+  const m1 = of((s) => table.e1[s]);
+  const m2 = of((s) => table.e2[s]);
+  const seen = of((s) => (table.e1[s] - m1) ** 2 + (table.e2[s] - m2) ** 2) / MEDIAN_SQUARE;
+  const spread = Math.max(LEAST_SPREAD ** 2, seen - of((s) => table.eError[s]) ** 2 || 0);
+  const own = Float64Array.from(stars, (s) => 1 / (table.eError[s] ** 2 + spread) || 0);
+  const place = (axis: Float64Array): Float64Array => Float64Array.from(stars, (s) => axis[s]);
+  return fieldBalancedWeights(own, place(table.x), place(table.y), widthPx, heightPx);
 }

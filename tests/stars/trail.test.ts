@@ -5,7 +5,7 @@ import { tableOf } from '../scenes/star-table.js';
 
 const trailOf = (options: Parameters<typeof tableOf>[0]) => {
   const table = tableOf(options);
-  return trailFigure(table, chooseSummaryStars(table, 1000, 800));
+  return trailFigure(table, chooseSummaryStars(table, 1000, 800), 1000, 800);
 };
 
 describe('trail figure', () => {
@@ -27,6 +27,19 @@ describe('trail figure', () => {
     const turn = (f: (a: number) => number) => (x: number, y: number) =>
       0.1 * f(2 * Math.atan2(y - 400, x - 500));
     expect(trailOf({ count: 300, e1: turn(Math.cos), e2: turn(Math.sin) }).coherence!).toBeLessThan(0.35);
+  });
+
+  it('listens to the stars that know: a few bright ones among many faint ones', () => {
+    const table = tableOf({ count: 200, e1: 0.1, e2: 0, eError: 0.1 });
+    for (let k = 0; k < 10; k += 1) {
+      table.e1[k * 20] = 0.1;
+      table.e2[k * 20] = k % 2 === 0 ? 0.001 : -0.001;
+      table.eError[k * 20] = 0.001;
+    }
+    const { angleDeg } = trailFigure(table, chooseSummaryStars(table, 1000, 800), 1000, 800);
+    // Equal weights would leave 0.1 / sqrt(190) across 0.1: two degrees.
+    const turn = (((angleDeg ?? NaN) + 90) % 180) - 90;
+    expect(Math.abs(turn)).toBeLessThan(0.6);
   });
 
   it('is null for fewer than two stars', () => {
