@@ -1,8 +1,9 @@
 /*
- * How fast a frame and a night are assessed: `npm run bench`. Everything is compared in one run on one machine; contestants take
- * turns; medians with the spread (10th to 90th percentile). Frames are seeded and kept in the folder for temporary files.
+ * How fast a frame and a night are assessed: `npm run bench`, or `npm run bench -- --quick`. Contestants take turns in one run on one machine; single frames are
+ * compared by processor time, nights by the clock, with what other programs took of the processors meanwhile: a night beside much other work is void.
+ * Medians with the 10th and 90th percentile. Frames are seeded and kept in the folder for temporary files (`--clean` removes the nights).
  */
-import { spawn, spawnSync, type ChildProcess } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import {
   closeSync,
   copyFileSync,
@@ -10,41 +11,49 @@ import {
   fstatSync,
   mkdirSync,
   openSync,
-  readFileSync,
   readSync,
   rmSync,
   utimesSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
-import { quantileSorted } from 'simple-statistics';
 import { makeBigFrame, type SensorName } from './make-big-frame.js';
+import { startSep, type SepAnswer } from './sep-contestant.js';
+import {
+  machineTime,
+  peakMemoryMb,
+  processorTime,
+  processorTimeOf,
+  showMs,
+  spread,
+  type Spread,
+} from './timing.js';
 
-const root = fileURLToPath(new URL('../..', import.meta.url));
-const built = (path: string): string => join(root, 'dist/src', path);
+const built = (path: string): string => fileURLToPath(new URL(`../../dist/src/${path}`, import.meta.url));
 const command = built('cli/main.js');
 const quick = process.argv.includes('--quick');
-const rounds = quick ? 5 : 15;
-const nightFrames = quick ? 12 : 40;
-
-interface Spread {
-  readonly median: number;
-  readonly low: number;
-  readonly high: number;
-}
-function spread(values: readonly number[]): Spread {
-  const sorted = [...values].sort((a, b) => a - b);
-  return {
-    median: quantileSorted(sorted, 0.5),
-    low: quantileSorted(sorted, 0.1),
-    high: quantileSorted(sorted, 0.9),
-  };
-}
-const show = ({ median, low, high }: Spread): string =>
-  `${median.toFixed(0).padStart(6)} ms  (${low.toFixed(0)} to ${high.toFixed(0)})`;
+const rounds = quick ? 8 : 40;
+/** Rounds that warm the compiler and the page cache. */
+const warmUp = quick ? 4 : 10;
+const nightFrames = quick ? 16 : 40;
+/** Part of the processors that other work may take before a night's time says nothing. */
+const mostOtherWork = 0.1;
 const say = (text: string): void => void process.stdout.write(`${text}\n`);
+
+const verdicts: string[] = [];
+function verdict(
+  what: string,
+  value: number,
+  limit: number,
+  sense: 'at least' | 'at most',
+  unit = 'x',
+): void {
+  const isMet = sense === 'at least' ? value >= limit : value <= limit;
+  verdicts.push(
+    `${isMet ? 'met   ' : 'MISSED'}  ${what}: ${value.toFixed(1)} ${unit}, ${sense} ${limit} ${unit}`,
+  );
+}
 
 /** Read a file whole into a buffer that is used again and again: the floor under any reader. */
 function plainRead(path: string, buffer: Uint8Array): void {
@@ -54,177 +63,194 @@ function plainRead(path: string, buffer: Uint8Array): void {
   closeSync(handle);
 }
 
-interface SepAnswer {
-  readonly ms: number;
-  readonly wallMs: number;
-  readonly objects: number;
-  readonly halfFluxRadius: number;
-  readonly level: number;
-  readonly noise: number;
-}
-/** The independent library, pinned to one core, started once. Null where it is not installed. */
-function startSep(): { ask: (path: string) => Promise<SepAnswer>; stop: () => void } | null {
-  const python = '/usr/bin/python3';
-  if (!existsSync(python) || spawnSync(python, ['-c', 'import sep, astropy']).status !== 0) return null;
-  const child: ChildProcess = spawn(
-    'taskset',
-    ['-c', '0', python, join(root, 'tests/bench/sep-contest.py')],
-    {
-      stdio: ['pipe', 'pipe', 'inherit'],
-    },
-  );
-  const lines = createInterface({ input: child.stdout! })[Symbol.asyncIterator]();
-  return {
-    ask: async (path) => {
-      child.stdin!.write(`${path}\n`);
-      return JSON.parse((await lines.next()).value as string) as SepAnswer;
-    },
-    stop: () => void child.stdin!.end(),
-  };
-}
+const modules = {
+  field: await import(built('field/index.js')),
+  fits: await import(built('fits/index.js')),
+  image: await import(built('image/index.js')),
+  stars: await import(built('stars/index.js')),
+  kernels: await import(built('kernels/index.js')),
+};
+
+const stageNames = {
+  read: 'plain warm read into a reused buffer',
+  pixels: 'header and pixels',
+  background: 'background map',
+  detection: 'detection alone',
+  streaks: 'streaks alone',
+  stars: 'detection, streaks, moments, fits, half-flux',
+  whole: 'complete assessment',
+  sep: 'SEP: read, background, extract, half-flux, windowed positions',
+} as const;
+type Stage = keyof typeof stageNames;
 
 async function singleFrames(): Promise<void> {
-  const { assessFrame, defaultFrameOptions } = await import(built('field/index.js'));
-  const { chooseImage, openFits, readPlane } = await import(built('fits/index.js'));
-  const { measureBackground, detectSources } = await import(built('image/index.js'));
-  const { measureStars } = await import(built('stars/index.js'));
+  const { assessFrame, defaultFrameOptions } = modules.field;
+  const { chooseImage, openFits, readPlane } = modules.fits;
+  const { measureBackground, detectSources, findStreaks } = modules.image;
+  const scratch = modules.kernels.createPixelMemory();
+  const buffer = new Uint8Array(150_000_000);
   const sep = startSep();
   if (sep === null) say('python3-sep is not installed: no comparison with it');
-  for (const sensor of ['16 Mpx', '26 Mpx', '62 Mpx'] as SensorName[]) {
+  const assess = (path: string): Promise<{ frame: Record<string, never> }> =>
+    assessFrame({ path, file: path, options: defaultFrameOptions });
+
+  for (const sensor of (quick ? ['26 Mpx'] : ['16 Mpx', '26 Mpx', '62 Mpx']) as SensorName[]) {
     const path = makeBigFrame(sensor, 3000, 1);
-    const buffer = new Uint8Array(150_000_000);
-    const times: Record<string, number[]> = {
-      read: [],
-      plane: [],
-      background: [],
-      detect: [],
-      stars: [],
-      whole: [],
-      sep: [],
-    };
-    let ours: { stars: { detected: number; measured: number }; hfd: { px: number } } | null = null;
+    const times = new Map<Stage, number[]>();
     let theirs: SepAnswer | null = null;
-    const time = <T>(name: string, work: () => T): T => {
-      const from = performance.now();
-      const result = work();
-      times[name].push(performance.now() - from);
-      return result;
-    };
-    for (let i = 0; i < rounds + 3; i++) {
+    let ours: { stars: { detected: number; measured: number }; hfd: { px: number } } | null = null;
+    for (let round = -warmUp; round < rounds; round += 1) {
+      const time = <T>(stage: Stage, work: () => T): T => {
+        const from = processorTime();
+        const result = work();
+        if (round >= 0) times.set(stage, [...(times.get(stage) ?? []), processorTime() - from]);
+        return result;
+      };
       time('read', () => plainRead(path, buffer));
       const fits = openFits(path);
-      const plane = time('plane', () => readPlane(fits, chooseImage(fits)));
+      const plane = time('pixels', () => readPlane(fits, chooseImage(fits), { scratch }));
       const background = time('background', () => measureBackground(plane));
-      time('detect', () => detectSources(plane, background));
-      time('stars', () => measureStars(plane, background));
+      time('detection', () => detectSources(plane, background));
+      time('streaks', () => findStreaks(plane, background));
+      time('stars', () => modules.stars.measureStars(plane, background));
       fits.close();
-      const from = performance.now();
-      const outcome = await assessFrame({ path, file: path, options: defaultFrameOptions });
-      times.whole.push(performance.now() - from);
-      ours = outcome.frame;
-      if (sep && (i < 8 || !quick)) {
+      const from = processorTime();
+      ours = (await assess(path)).frame as unknown as typeof ours;
+      if (round >= 0) times.set('whole', [...(times.get('whole') ?? []), processorTime() - from]);
+      if (sep !== null && round >= 0 && round < 12) {
         theirs = await sep.ask(path);
-        times.sep.push(theirs.ms);
+        times.set('sep', [...(times.get('sep') ?? []), theirs.ms]);
       }
     }
-    // The first three rounds warm the compiler and the page cache.
-    const result = Object.fromEntries(
-      Object.entries(times).map(([name, all]) => [name, all.length > 3 ? spread(all.slice(3)) : null]),
-    );
+    const of = (stage: Stage): Spread => spread(times.get(stage) ?? []);
     say(
-      `\n${sensor}, 16 bit, 3000 stars planted, one thread (${ours!.stars.detected} detected, ${ours!.stars.measured} measured)`,
+      `\n${sensor}, 16 bit, 3000 stars planted, one thread, processor time (${ours!.stars.detected} detected, ${ours!.stars.measured} measured)`,
     );
-    for (const [name, label] of Object.entries({
-      read: 'plain warm read into a reused buffer',
-      plane: 'header and pixels',
-      background: 'background map',
-      detect: 'detection alone',
-      stars: 'detection, moments, fits, half-flux',
-      whole: 'complete assessment',
-      sep: 'SEP: read, background, extract, half-flux, windowed positions',
-    })) {
-      if (result[name]) say(`  ${label.padEnd(64)}${show(result[name])}`);
+    for (const stage of Object.keys(stageNames) as Stage[]) {
+      if (times.has(stage)) say(`  ${stageNames[stage].padEnd(64)}${showMs(of(stage))}`);
     }
-    say(`  complete assessment / plain read: ${(result.whole!.median / result.read!.median).toFixed(1)} x`);
-    if (theirs) {
-      say(`  SEP / complete assessment: ${(result.sep!.median / result.whole!.median).toFixed(1)} x`);
+    const whole = of('whole').median;
+    verdict(`${sensor}: complete assessment over plain warm read`, whole / of('read').median, 8, 'at most');
+    if (theirs !== null) {
+      verdict(
+        `${sensor}: SEP through python over complete assessment`,
+        of('sep').median / whole,
+        14,
+        'at least',
+      );
       say(
-        `  half-flux radius: ours ${(ours!.hfd.px / 2).toFixed(3)} px, SEP ${theirs.halfFluxRadius.toFixed(3)} px within 6 a (no light beyond counted); SEP objects ${theirs.objects}`,
+        `  half-flux radius: ours ${(ours!.hfd.px / 2).toFixed(3)} px with all of the wings, SEP's within 6 a ${theirs.halfFluxRadius.toFixed(3)} px; SEP's objects ${theirs.objects}`,
       );
     }
   }
   sep?.stop();
+  await starCounts(assess);
 }
 
-/** Highest resident memory of a process so far, MB (threads share it). */
-function peakMemory(pid: number): number {
-  try {
-    return Number(/VmHWM:\s+(\d+)/.exec(readFileSync(`/proc/${pid}/status`, 'utf8'))?.[1] ?? 0) / 1024;
-  } catch {
-    return 0;
+/** Cost against the number of stars, in turns. */
+async function starCounts(assess: (path: string) => Promise<unknown>): Promise<void> {
+  const paths = [300, 20_000].map((stars) => makeBigFrame('26 Mpx', stars, 1));
+  const times: [number[], number[]] = [[], []];
+  for (let round = -3; round < Math.ceil(rounds / 2); round += 1) {
+    for (const which of [0, 1] as const) {
+      const from = processorTime();
+      await assess(paths[which]!);
+      if (round >= 0) times[which].push(processorTime() - from);
+    }
   }
+  const [few, many] = [spread(times[0]), spread(times[1])];
+  say(`\n26 Mpx with 300 stars    ${showMs(few)}\n26 Mpx with 20,000 stars ${showMs(many)}`);
+  verdict('20,000 stars over 300', many.median / few.median, 2, 'at most');
 }
 
-async function runNight(folder: string, threads: number): Promise<{ ms: number; memory: number }> {
+interface NightRun {
+  readonly wallMs: number;
+  readonly processorMs: number;
+  readonly memoryMb: number;
+  /** Part of the machine's processors that other programs took meanwhile. */
+  readonly otherWork: number;
+}
+
+async function runNight(folder: string, threads: number): Promise<NightRun> {
   const from = performance.now();
+  const before = machineTime();
   const child = spawn(
     process.execPath,
     [command, 'cull', folder, '--quiet', '--json', '--no-cache', '--threads', String(threads)],
-    {
-      stdio: ['ignore', 'ignore', 'inherit'],
-    },
+    { stdio: ['ignore', 'ignore', 'inherit'] },
   );
-  let memory = 0;
-  const timer = setInterval(() => (memory = Math.max(memory, peakMemory(child.pid!))), 20);
+  let memoryMb = 0;
+  let processorMs = 0;
+  const timer = setInterval(() => {
+    memoryMb = Math.max(memoryMb, peakMemoryMb(child.pid!));
+    processorMs = Math.max(processorMs, processorTimeOf(child.pid!));
+  }, 20);
   await new Promise((done) => child.on('exit', done));
   clearInterval(timer);
-  return { ms: performance.now() - from, memory };
+  const wallMs = performance.now() - from;
+  const otherWork = Math.max(0, machineTime() - before - processorMs) / wallMs / 2;
+  return { wallMs, processorMs, memoryMb, otherWork };
+}
+
+function makeNight(sensor: SensorName, count: number): string {
+  const folder = join(tmpdir(), 'starassay-bench', `night-${sensor.replace(' ', '')}-${count}`);
+  if (existsSync(folder)) return folder;
+  mkdirSync(folder, { recursive: true });
+  for (let i = 0; i < count; i++) {
+    const copy = join(folder, `sub_${String(i).padStart(3, '0')}.fits`);
+    copyFileSync(makeBigFrame(sensor, 3000, 1 + (i % 4)), copy);
+    utimesSync(copy, i, i);
+  }
+  return folder;
 }
 
 async function nights(): Promise<void> {
-  for (const sensor of (quick ? ['26 Mpx'] : ['26 Mpx', '62 Mpx']) as SensorName[]) {
-    const count = sensor === '62 Mpx' ? Math.ceil(nightFrames / 3) : nightFrames;
-    const folder = join(tmpdir(), 'starassay-bench', `night-${sensor.replace(' ', '')}-${count}`);
-    if (!existsSync(folder)) {
-      mkdirSync(folder, { recursive: true });
-      for (let i = 0; i < count; i++) {
-        const copy = join(folder, `sub_${String(i).padStart(3, '0')}.fits`);
-        copyFileSync(makeBigFrame(sensor, 3000, 1 + (i % 4)), copy);
-        utimesSync(copy, i, i);
-      }
-    }
-    const one: number[] = [];
-    const two: number[] = [];
-    let memoryOne = 0;
-    let memoryTwo = 0;
+  for (const [sensor, memoryLimit] of [
+    ['26 Mpx', 250],
+    ['62 Mpx', 400],
+  ] as const) {
+    const count = sensor === '62 Mpx' ? Math.ceil(nightFrames / 4) : nightFrames;
+    const folder = makeNight(sensor, count);
+    const runs: [NightRun[], NightRun[]] = [[], []];
     for (let round = 0; round < (quick ? 1 : 3); round++) {
-      const a = await runNight(folder, 1);
-      const b = await runNight(folder, 2);
-      one.push(a.ms);
-      two.push(b.ms);
-      memoryOne = Math.max(memoryOne, a.memory);
-      memoryTwo = Math.max(memoryTwo, b.memory);
+      for (const which of [0, 1] as const) runs[which].push(await runNight(folder, which + 1));
     }
-    const [s1, s2] = [spread(one), spread(two)];
-    say(`\na night of ${count} frames of ${sensor} through the command, start-up included`);
-    say(
-      `  1 thread   ${show(s1)}  ${(s1.median / count).toFixed(0)} ms a frame, peak memory ${memoryOne.toFixed(0)} MB`,
+    say(`\na night of ${count} frames of ${sensor} through the command, start-up included, by the clock`);
+    for (const which of [0, 1] as const) {
+      const time = spread(runs[which].map((run) => run.wallMs));
+      const processor = spread(runs[which].map((run) => run.processorMs));
+      const memory = Math.max(...runs[which].map((run) => run.memoryMb));
+      const other = Math.max(...runs[which].map((run) => run.otherWork));
+      say(
+        `  ${which + 1} thread${which ? 's' : ' '}  ${showMs(time)}  ${(time.median / count).toFixed(0)} ms a frame; processor ${(processor.median / count).toFixed(0)} ms a frame; peak memory ${memory.toFixed(0)} MB; other work ${(100 * other).toFixed(0)} %`,
+      );
+    }
+    const [one, two] = runs;
+    const isVoid = [...one, ...two].some((run) => run.otherWork > mostOtherWork);
+    const speedUp = spread(one.map((r) => r.wallMs)).median / spread(two.map((r) => r.wallMs)).median;
+    if (isVoid)
+      verdicts.push(`void    ${sensor}: two threads over one: ${speedUp.toFixed(2)} x beside other work`);
+    else verdict(`${sensor}: one thread over two, a night of ${count}`, speedUp, 1.8, 'at least');
+    verdict(
+      `${sensor}: peak memory of two threads`,
+      Math.max(...two.map((r) => r.memoryMb)),
+      memoryLimit,
+      'at most',
+      'MB',
     );
-    say(
-      `  2 threads  ${show(s2)}  ${(s2.median / count).toFixed(0)} ms a frame, peak memory ${memoryTwo.toFixed(0)} MB`,
-    );
-    say(`  1 thread / 2 threads: ${(s1.median / s2.median).toFixed(2)} x`);
     if (process.argv.includes('--clean')) rmSync(folder, { recursive: true });
   }
   const help = spread(
-    Array.from({ length: 7 }, () => {
+    Array.from({ length: 9 }, () => {
       const from = performance.now();
       spawnSync(process.execPath, [command, '--help']);
       return performance.now() - from;
     }),
   );
-  say(`\nstart-up: --help ${show(help)}`);
+  say(`\nstart-up: --help ${showMs(help)}`);
+  verdict('start-up of --help', help.low, 150, 'at most', 'ms');
 }
 
 await singleFrames();
 await nights();
+say(`\n${verdicts.join('\n')}`);
