@@ -3,6 +3,12 @@ import ThreadPool from 'worker-threads-pool';
 import { fromErrorRecord, StarassayError } from '../errors.js';
 import type { AnswerMessage, JobMessage } from './messages.js';
 
+/**
+ * Young objects of a thread at most, MB. Left alone the engine lets them grow to 48 MB before it looks for garbage: memory that every thread would hold on to, and
+ * that pushes pixels out of the processor's cache.
+ */
+const YOUNG_GENERATION_MB = 8;
+
 /** Runs jobs and hides where: callers see a promise for each. */
 export interface JobRunner<Job, Result> {
   readonly run: (job: Job) => Promise<Result>;
@@ -61,51 +67,55 @@ export function createWorkerPool<Job, Result>(
 
   function seatWorker(): void {
     starting++;
-    threads.acquire(workerFile, undefined, (error, worker) => {
-      starting--;
-      if (error) {
-        waiting.shift()?.reject(error);
-        return;
-      }
-      if (closed) {
-        void worker.terminate();
-        return;
-      }
-      const seat: Seat<Job, Result> = { worker, current: null };
-      let failure: Error | null = null;
-      seats.add(seat);
-      worker.on('error', (cause) => {
-        failure = cause instanceof Error ? cause : new Error(String(cause));
-      });
-      worker.on('exit', (code) => {
-        seats.delete(seat);
-        const lost = seat.current?.pending;
-        seat.current = null;
-        if (!lost) return;
-        if (closed) lost.reject(cancelled(lost.job));
-        else {
-          const why = failure ? failure.message : `it ended with code ${code}`;
-          lost.reject(
-            new StarassayError(
-              'worker-lost',
-              `${nameJob(lost.job)}: the thread that measured it died (${why})`,
-              'The other frames are not affected. Try this frame by itself with `starassay measure`; a frame too large for the memory is the usual cause.',
-            ),
-          );
-          fill();
+    threads.acquire(
+      workerFile,
+      { resourceLimits: { maxYoungGenerationSizeMb: YOUNG_GENERATION_MB } },
+      (error, worker) => {
+        starting--;
+        if (error) {
+          waiting.shift()?.reject(error);
+          return;
         }
-      });
-      worker.on('message', (answer: AnswerMessage<Result>) => {
-        if (seat.current?.id !== answer.id) return;
-        const { pending } = seat.current;
-        seat.current = null;
-        // The next job leaves before this result is used, so that the thread is never idle.
+        if (closed) {
+          void worker.terminate();
+          return;
+        }
+        const seat: Seat<Job, Result> = { worker, current: null };
+        let failure: Error | null = null;
+        seats.add(seat);
+        worker.on('error', (cause) => {
+          failure = cause instanceof Error ? cause : new Error(String(cause));
+        });
+        worker.on('exit', (code) => {
+          seats.delete(seat);
+          const lost = seat.current?.pending;
+          seat.current = null;
+          if (!lost) return;
+          if (closed) lost.reject(cancelled(lost.job));
+          else {
+            const why = failure ? failure.message : `it ended with code ${code}`;
+            lost.reject(
+              new StarassayError(
+                'worker-lost',
+                `${nameJob(lost.job)}: the thread that measured it died (${why})`,
+                'The other frames are not affected. Try this frame by itself with `starassay measure`; a frame too large for the memory is the usual cause.',
+              ),
+            );
+            fill();
+          }
+        });
+        worker.on('message', (answer: AnswerMessage<Result>) => {
+          if (seat.current?.id !== answer.id) return;
+          const { pending } = seat.current;
+          seat.current = null;
+          // The next job leaves before this result is used, so that the thread is never idle.
+          hand(seat);
+          if ('error' in answer) pending.reject(fromErrorRecord(answer.error));
+          else pending.resolve(answer.result);
+        });
         hand(seat);
-        if ('error' in answer) pending.reject(fromErrorRecord(answer.error));
-        else pending.resolve(answer.result);
-      });
-      hand(seat);
-    });
+      },
+    );
   }
 
   /** Give waiting jobs to idle threads and start threads that are still missing. */
