@@ -1,8 +1,9 @@
 import { createHash } from 'node:crypto';
-import type { FoundChange, MetricTrend, RigTrends } from '../rig/types.js';
+import type { MetricTrend, RigTrends } from '../rig/types.js';
 import { html, trusted, type SafeHtml } from './html.js';
 import { count, fixed, signed } from './numbers.js';
 import type { PaletteName } from './palette.js';
+import { rigEvents, type RigEvent } from './rig/rig-events.js';
 import { rigPageStyle } from './rig/rig-page-style.js';
 import { trendPanel } from './rig/trend-panel.js';
 
@@ -67,39 +68,41 @@ export function rigPage(trends: RigTrends, palette: PaletteName | 'auto' = 'auto
   return page.text;
 }
 
-function headline(metrics: readonly MetricTrend[], nights: number): string {
-  if (nights === 0) return 'No night of this rig was recorded in that time.';
-  const own = metrics.filter(ownDoing);
-  const dates = [...new Set(own.flatMap((metric) => metric.changes.map((change) => change.date)))].sort();
-  const drifts = own
-    .filter((metric) => metric.driftPerMonth !== 0)
-    .map((metric) => metric.title.toLowerCase());
-  const changed =
-    dates.length === 0
-      ? 'the rig holds'
-      : `the rig changed ${dates.length > 3 ? `${dates.length} times, last ` : ''}on ${dates.slice(-3).join(', ')}`;
-  const drifting =
-    drifts.length === 0
-      ? ''
-      : `, and ${drifts[0]}${drifts.length > 1 ? ` and ${count(drifts.length - 1, 'other figure')}` : ''} ${drifts.length > 1 ? 'drift' : 'drifts'}`;
-  return `${count(nights, 'night')}: ${changed}${drifting}.`;
+function headline(metrics: readonly MetricTrend[], nights: number): SafeHtml {
+  if (nights === 0) return html`No night of this rig was recorded in that time.`;
+  const events = rigEvents(metrics.filter(ownDoing));
+  const steps = events.filter((event) => event.kind === 'step');
+  const drifts = events.filter((event) => event.kind === 'drift');
+  const last = steps.slice(-3).map(({ date }, i) => html`${i > 0 && ', '}${wholeDate(date)}`);
+  const stepped =
+    steps.length === 0
+      ? null
+      : steps.length > 3
+        ? html`changed at once ${steps.length} times, last on ${last}`
+        : html`changed at once on ${last}`;
+  const drifted = drifts.map(
+    ({ date, to, figures }, i) =>
+      html`${i > 0 && ', '}${figures[0].metric.title.toLowerCase()}${figures.length > 1 && html` and ${count(figures.length - 1, 'other figure')}`}
+      from ${wholeDate(date)} to ${wholeDate(to)}`,
+  );
+  return html`${count(nights, 'night')}: the rig
+  ${stepped}${stepped && drifts.length > 0 && ' and '}${drifts.length > 0 && html`drifted slowly (${drifted})`}${events.length === 0 && 'holds'}.`;
+}
+
+/** A date that is not broken at the end of a line. */
+function wholeDate(date: string): SafeHtml {
+  return html`<span class="date">${date}</span>`;
 }
 
 function ownDoing(metric: MetricTrend): boolean {
   return metric.subject !== 'sky' && metric.subject !== 'all';
 }
 
-interface ChangeOfFigure {
-  readonly metric: MetricTrend;
-  readonly change: FoundChange;
-}
-
 /** What changed, date by date: the rig's own figures first, those that the sky sways folded away. */
 function changesSection(trends: RigTrends): SafeHtml | null {
-  const all = trends.metrics.flatMap((metric) => metric.changes.map((change) => ({ metric, change })));
-  if (all.length === 0) return null;
-  const own = all.filter(({ metric }) => ownDoing(metric));
-  const sky = all.filter(({ metric }) => !ownDoing(metric));
+  const own = rigEvents(trends.metrics.filter(ownDoing));
+  const sky = rigEvents(trends.metrics.filter((metric) => !ownDoing(metric)));
+  if (own.length + sky.length === 0) return null;
   return html`<section id="changes" aria-labelledby="changes-h">
     <h2 id="changes-h">Changes found</h2>
     ${own.length === 0 ? html`<p>None of the rig’s own figures changed for good.</p>` : byDate(own, true)}${
@@ -112,30 +115,39 @@ function changesSection(trends: RigTrends): SafeHtml | null {
   </section> `;
 }
 
-function byDate(changes: readonly ChangeOfFigure[], explained: boolean): SafeHtml {
-  const dates = [...new Set(changes.map(({ change }) => change.date))].sort();
+function byDate(events: readonly RigEvent[], explained: boolean): SafeHtml {
   return html`<ol class="changes">
-    ${dates.map((date) => {
-      const here = changes.filter(({ change }) => change.date === date);
-      const notes = [...new Set(here.flatMap(({ change }) => change.note?.text ?? []))];
-      return html`<li>
-        <h3>${date}</h3>
-        ${explained && html`<p>${notes.length > 0 ? notes.map((note) => `after “${note}”`).join(', ') : 'no note explains it'}</p>`}
-        <ul>
-          ${here.map(changeOf)}
-        </ul>
-      </li>`;
-    })}
+    ${events.map((event) =>
+      event.kind === 'step'
+        ? html`<li>
+            <h3>${wholeDate(event.date)}</h3>
+            ${explained && html`<p>at once, ${explanation(event)}</p>`}
+            <ul>
+              ${event.figures.map(({ metric, change }) => figureLine(metric, change.before, change.after, `${signed(change.size, metric.decimals)} ± ${fixed(change.error, metric.decimals)}`))}
+            </ul>
+          </li>`
+        : html`<li>
+            <h3>${wholeDate(event.date)} to ${wholeDate(event.to)}</h3>
+            <p>slowly</p>
+            <ul>
+              ${event.figures.map(({ metric, stretch }) => figureLine(metric, stretch.startLevel, stretch.endLevel, `in ${count(stretch.nights, 'night')}`))}
+            </ul>
+          </li>`,
+    )}
   </ol>`;
 }
 
-function changeOf({ metric, change }: ChangeOfFigure): SafeHtml {
+function explanation(event: RigEvent & { kind: 'step' }): string {
+  const notes = [...new Set(event.figures.flatMap(({ change }) => change.note?.text ?? []))];
+  return notes.length > 0 ? notes.map((note) => `after “${note}”`).join(', ') : 'with no note to explain it';
+}
+
+function figureLine(metric: MetricTrend, before: number, after: number, remark: string): SafeHtml {
   const value = (n: number) => fixed(n, metric.decimals);
   const unit = metric.unit === '' ? '' : ` ${metric.unit}`;
   return html`<li>
-    <a href="#panel-${metric.metric}">${metric.title}</a> ${value(change.before)} →
-    ${value(change.after)}${unit}
-    <span class="quiet">(${signed(change.size, metric.decimals)} ± ${value(change.error)})</span>
+    <a href="#panel-${metric.metric}">${metric.title}</a> ${value(before)} → ${value(after)}${unit}
+    <span class="quiet">(${remark})</span>
   </li>`;
 }
 

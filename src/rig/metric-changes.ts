@@ -18,7 +18,7 @@ export function dayNumber(date: string): number {
 export interface MetricChanges {
   readonly changes: readonly FoundChange[];
   readonly stretches: readonly Stretch[];
-  /** Drift beside the changes, unit per 30 days. */
+  /** Drift within the last stretch, unit per 30 days. */
   readonly driftPerMonth: number;
   /** Nights outside the control limits of their own stretch. */
   readonly outliers: readonly string[];
@@ -28,21 +28,22 @@ export interface MetricChanges {
 export function metricChanges(points: readonly NightPoint[], notes: readonly RigNote[]): MetricChanges {
   if (points.length === 0) return { changes: [], stretches: [], driftPerMonth: 0, outliers: [] };
   const values = points.map((point) => point.value);
-  const { steps, drift } = findSteps(months(points), values);
+  const { steps, drifts } = findSteps(months(points), values);
   const changes = steps.map((step): FoundChange => ({
+    kind: step.kind,
     date: points[step.index].date,
     previousDate: points[step.index - 1].date,
     before: step.before,
     after: step.after,
     size: step.size,
     error: step.error,
-    note: noteFor(points, step.index, notes),
+    note: step.kind === 'step' ? noteFor(points, step.index, notes) : null,
   }));
   const starts = [0, ...steps.map((step) => step.index)];
   const parts = starts.map((start, k) => points.slice(start, starts[k + 1]));
-  const stretches = parts.map((part) => stretch(part, drift));
-  const outliers = parts.flatMap((part, k) => outside(part, stretches[k], drift));
-  return { changes, stretches, driftPerMonth: drift, outliers };
+  const stretches = parts.map((part, k) => stretch(part, drifts[k]));
+  const outliers = parts.flatMap((part, k) => outside(part, stretches[k]));
+  return { changes, stretches, driftPerMonth: drifts[drifts.length - 1], outliers };
 }
 
 /** Months (of 30 days) since the first point. */
@@ -53,8 +54,18 @@ export function months(points: readonly NightPoint[]): number[] {
 
 function stretch(points: readonly NightPoint[], drift: number): Stretch {
   // Limits of a drifting figure belong to its level with the drift taken out; they are quoted for the middle of the stretch.
-  const chart = nightChart(withoutDrift(points, drift));
-  return { from: points[0].date, to: points[points.length - 1].date, nights: points.length, chart };
+  const level = withoutDrift(points, drift);
+  const middle = level.reduce((sum, value) => sum + value, 0) / level.length;
+  const half = (drift * months(points)[points.length - 1]) / 2;
+  return {
+    from: points[0].date,
+    to: points[points.length - 1].date,
+    nights: points.length,
+    driftPerMonth: drift,
+    startLevel: middle - half,
+    endLevel: middle + half,
+    chart: nightChart(level),
+  };
 }
 
 /** Control limits of single nights; where most are alike to the last digit, the few that are not still give a range. Null under two nights. */
@@ -66,10 +77,10 @@ export function nightChart(values: readonly number[]): IndividualsChart | null {
   return { ...robust, sigma, lowerLimit: centre - 3 * sigma, upperLimit: centre + 3 * sigma };
 }
 
-function outside(points: readonly NightPoint[], { chart }: Stretch, drift: number): string[] {
+function outside(points: readonly NightPoint[], { chart, driftPerMonth }: Stretch): string[] {
   // Limits from a handful of nights are too uncertain to call a night odd.
   if (!chart || points.length < 8) return [];
-  const level = withoutDrift(points, drift);
+  const level = withoutDrift(points, driftPerMonth);
   return points
     .filter((_, i) => level[i] > chart.upperLimit || level[i] < chart.lowerLimit)
     .map((point) => point.date);

@@ -76,14 +76,15 @@ export function isOwnDoing(metric: Metric): boolean {
 export function normalStretchIndex(metric: Metric, changes: MetricChanges): number {
   let normal = 0;
   changes.changes.forEach((change, k) => {
-    const level = changes.changes[normal - 1]?.after ?? changes.changes[0].before;
+    // A drift counts by where it led.
+    const [level, after] = [changes.stretches[normal].endLevel, changes.stretches[k + 1].endLevel];
     const better =
       metric.better === 'lower'
-        ? change.after < level
+        ? after < level
         : metric.better === 'higher'
-          ? change.after > level
+          ? after > level
           : metric.better === 'zero'
-            ? Math.abs(change.after) < Math.abs(level)
+            ? Math.abs(after) < Math.abs(level)
             : change.note?.kind === 'logged';
     // A first stretch too short to be called normal gives way to the next, whichever way it went.
     if (better || changes.stretches[normal].nights < FEWEST_NIGHTS) normal = k + 1;
@@ -99,7 +100,7 @@ function normalStretch(
   const stretch = changes.stretches[normalStretchIndex(metric, changes)];
   if (!stretch) return [];
   const nights = points.filter((point) => point.date >= stretch.from && point.date <= stretch.to);
-  if (changes.driftPerMonth === 0) return nights;
+  if (stretch.driftPerMonth === 0) return nights;
   return nights.slice(0, Math.max(FEWEST_NIGHTS, Math.ceil(nights.length / 4)));
 }
 

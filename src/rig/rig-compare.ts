@@ -1,11 +1,12 @@
-import { median } from 'simple-statistics';
+import { median, medianAbsoluteDeviation } from 'simple-statistics';
 import { hodgesLehmann, mannWhitney, secondSampleForPower } from '../stats/index.js';
 import { version } from '../version.js';
+import { atTheChange, changeAlone, changesWithin, movedElsewhere, type ChangeAlone } from './change-alone.js';
 import { comparisonSentence } from './comparison-sentence.js';
-import { metricChanges } from './metric-changes.js';
 import { chooseMetrics, type Metric } from './metrics.js';
 import { nightSeries } from './night-series.js';
 import { listNotes } from './notes.js';
+import { isOwnDoing } from './normals.js';
 import { rigNights } from './rig-nights.js';
 import type { RigStore } from './store.js';
 import type { MetricComparison, NightPoint, RigComparison, RigNote } from './types.js';
@@ -15,9 +16,6 @@ export interface DateRange {
   readonly from: string | null;
   readonly to: string | null;
 }
-
-/** Nights by which a step found may miss the true one. */
-const NEAR_NIGHTS = 4;
 
 /** Rate of wrong claims allowed among those made. */
 const FALSE_CLAIMS = 0.05;
@@ -63,7 +61,7 @@ export function rigCompare(
   for (const metric of chooseMetrics(options.metrics ?? [])) {
     const [a, b] = [first.get(metric.code) ?? [], second.get(metric.code) ?? []];
     const alone = options.note ? changeAlone(a, b) : { before: a, after: b, since: null, until: null };
-    const test = testMetric(metric, alone.before, alone.after, alone);
+    const test = testMetric(metric, alone);
     if (test) tested.push(test);
     else {
       absent[metric.code] =
@@ -91,97 +89,87 @@ export function rigCompare(
 type Tested = Omit<MetricComparison, 'verdict' | 'moreNights' | 'sentence'> & {
   readonly definition: Metric;
   readonly superiority: number;
+  /** Scatter from night to night about the two levels. */
+  readonly scatter: number;
 };
 
-function testMetric(
-  metric: Metric,
-  before: readonly NightPoint[],
-  after: readonly NightPoint[],
-  { since, until }: { readonly since: string | null; readonly until: string | null },
-): Tested | null {
-  const [a, b] = [before.map((point) => point.value), after.map((point) => point.value)];
+function testMetric(metric: Metric, alone: ChangeAlone): Tested | null {
+  const { before, after, since, until } = alone;
+  const elsewhere = movedElsewhere(before, after);
+  const raw = {
+    before: valuesOf(before),
+    after: valuesOf(after),
+    drifted: { before: 0, after: 0 },
+    error: 0,
+  };
+  const { before: a, after: b, drifted, error } = elsewhere === null ? atTheChange(before, after) : raw;
   const test = mannWhitney(a, b);
   const shift = hodgesLehmann(a, b);
   if (!test || !shift) return null;
+  const [levelBefore, levelAfter] = [median(a), median(b)];
   return {
     metric: metric.code,
     title: metric.title,
     unit: metric.unit,
     decimals: metric.decimals,
     subject: metric.subject,
-    before: { nights: a.length, median: median(a), since },
-    after: { nights: b.length, median: median(b), until },
+    before: { nights: a.length, median: levelBefore, since },
+    after: { nights: b.length, median: levelAfter, until },
     p: test.p,
     superiority: test.superiority,
-    elsewhere: movedElsewhere(before, after),
+    scatter:
+      1.4826 * medianAbsoluteDeviation([...a.map((v) => v - levelBefore), ...b.map((v) => v - levelAfter)]),
+    elsewhere,
+    within: since === null && until === null ? [...changesWithin(before), ...changesWithin(after)] : [],
+    drifted,
     definition: metric,
-    ...shift,
+    shift: shift.shift,
+    low: widened(shift.shift, shift.low, error),
+    high: widened(shift.shift, shift.high, error),
   };
 }
 
+function valuesOf(points: readonly NightPoint[]): number[] {
+  return points.map((point) => point.value);
+}
+
+/** An end of the interval with another error added, independent of the first. */
+function widened(shift: number, end: number | null, error: number): number | null {
+  if (end === null || error === 0) return end;
+  return shift + Math.sign(end - shift) * Math.hypot(end - shift, 1.96 * error);
+}
+
 function conclude(tested: Tested, limit: number, note: RigNote | null): MetricComparison {
-  const { definition, superiority, ...rest } = tested;
+  const { definition, superiority, scatter, ...rest } = tested;
   const told = rest.p <= limit && rest.low !== null && rest.high !== null && rest.low * rest.high > 0;
   const needed = told ? null : secondSampleForPower(superiority, rest.before.nights);
   const comparison = {
     ...rest,
-    verdict: told ? verdictOf(definition, rest) : ('cannot-tell' as const),
+    verdict: told
+      ? verdictOf(definition, rest)
+      : smallAtMost(rest, scatter)
+        ? ('unchanged' as const)
+        : ('cannot-tell' as const),
     moreNights: needed === null ? null : Math.max(1, needed - rest.after.nights),
   };
   return { ...comparison, sentence: comparisonSentence(definition, comparison, note) };
 }
 
+/** Is even the largest shift that the nights allow smaller than the scatter from one night to the next? */
+function smallAtMost({ low, high }: { low: number | null; high: number | null }, scatter: number): boolean {
+  return low !== null && high !== null && Math.max(Math.abs(low), Math.abs(high)) <= scatter;
+}
+
 function verdictOf(
   metric: Metric,
-  { before, after, elsewhere }: Omit<Tested, 'definition' | 'superiority'>,
+  { before, after, elsewhere }: Pick<Tested, 'before' | 'after' | 'elsewhere'>,
 ): 'better' | 'worse' | 'changed' {
   // What moved at another time is no merit or fault of the change in question.
-  if (metric.better === null || metric.subject === 'sky' || elsewhere) return 'changed';
+  // So is what the sky sways.
+  if (metric.better === null || !isOwnDoing(metric) || elsewhere) return 'changed';
   const size = (value: number) => (metric.better === 'zero' ? Math.abs(value) : value);
   const gain = size(before.median) - size(after.median);
   return (metric.better === 'higher' ? -gain : gain) > 0 ? 'better' : 'worse';
-}
-
-/**
- * The nights nearest to a change on either side: those before an earlier change of the figure, and after a later one, tell nothing
- * about this one. A side with hardly any such nights is left whole.
- */
-function changeAlone(
-  before: readonly NightPoint[],
-  after: readonly NightPoint[],
-): {
-  readonly before: readonly NightPoint[];
-  readonly after: readonly NightPoint[];
-  readonly since: string | null;
-  readonly until: string | null;
-} {
-  const last = metricChanges(before, []).changes.at(-1)?.date ?? null;
-  const next = metricChanges(after, []).changes[0]?.date ?? null;
-  const nearBefore = last === null ? [] : before.filter((point) => point.date >= last);
-  const nearAfter = next === null ? [] : after.filter((point) => point.date < next);
-  // A change found on the very edge is the change in question, misplaced by a night or two.
-  const [cutBefore, cutAfter] = [nearBefore.length > NEAR_NIGHTS, nearAfter.length > NEAR_NIGHTS];
-  return {
-    before: cutBefore ? nearBefore : before,
-    after: cutAfter ? nearAfter : after,
-    since: cutBefore ? last : null,
-    until: cutAfter ? next : null,
-  };
-}
-
-/** A difference between two ranges may come from a change within one of them, or a drift through both: looked for in the joined series. */
-function movedElsewhere(
-  before: readonly NightPoint[],
-  after: readonly NightPoint[],
-): { date: string | null } | null {
-  if (before.length + after.length < 16 || (before.at(-1)?.date ?? '') >= (after[0]?.date ?? '')) return null;
-  const joined = [...before, ...after];
-  const { changes, driftPerMonth } = metricChanges(joined, []);
-  const distance = (date: string) =>
-    Math.abs(joined.findIndex((point) => point.date === date) - before.length);
-  if (changes.some((change) => distance(change.date) <= NEAR_NIGHTS)) return null;
-  if (changes.length > 0) return { date: changes[0].date };
-  return driftPerMonth === 0 ? null : { date: null };
 }
 
 /** Largest p-value that still counts (Benjamini & Hochberg 1995); one test alone: 0.05. */

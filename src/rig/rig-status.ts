@@ -104,17 +104,21 @@ function stateOf(
   if (!isOwnDoing(metric)) return { state: lastOut ? 'last-night' : 'normal', change: null };
   const index = normalStretchIndex(metric, changes);
   if (index < changes.changes.length) {
-    const level = changes.changes[changes.changes.length - 1].after;
+    const level = changes.stretches[changes.stretches.length - 1].endLevel;
+    const [change] = changes.changes.slice(index);
+    if (change.kind === 'bend' && index === changes.changes.length - 1 && drifting(metric, changes))
+      return { state: 'drifting', change };
     // Back within the limits though not on the very level: normal again.
     if (level > normal.high || level < normal.low || Math.abs(level - normal.median) > 1.5 * normal.sigma) {
-      return { state: 'left', change: changes.changes[index] };
+      return { state: 'left', change };
     }
     return { state: 'normal', change: null };
   }
-  if (drifting(metric, changes)) return { state: 'drifting', change: null };
+  if (drifting(metric, changes)) return { state: 'drifting', change: changes.changes.at(-1) ?? null };
   if (lastOut) return { state: 'last-night', change: null };
   const news = changes.changes.at(-1);
-  const recent = news && points.filter((point) => point.date >= news.date).length <= NEWS_NIGHTS;
+  const recent =
+    news?.kind === 'step' && points.filter((point) => point.date >= news.date).length <= NEWS_NIGHTS;
   return recent ? { state: 'improved', change: news } : { state: 'normal', change: null };
 }
 
@@ -144,7 +148,8 @@ function sentence(
     return `${metric.title} improved on ${since}${after}: now ${value(status.now)}${unit}.`;
   if (state === 'drifting') {
     const perYear = (status.driftPerMonth * 365.25) / 30;
-    return `${metric.title} drifts steadily by ${perYear > 0 ? '+' : ''}${value(perYear)}${unit} a year: from ${value(normal.median)} to ${value(status.now)}${unit}.`;
+    const start = since === null || since === points[0].date ? '' : ` since ${since}`;
+    return `${metric.title} drifts steadily${start} by ${perYear > 0 ? '+' : ''}${value(perYear)}${unit} a year: from ${value(normal.median)} to ${value(status.now)}${unit}.`;
   }
   if (state === 'last-night') {
     return `${metric.title} was ${value(points[points.length - 1].value)}${unit} on the last night, outside its normal ${range}.`;

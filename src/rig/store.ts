@@ -15,6 +15,9 @@ import { backupStore } from './backup.js';
 import { APPLICATION_ID, migrations } from './schema.js';
 import { StoreError, asStoreError } from './store-error.js';
 
+/** How long a command waits for another one, milliseconds. */
+const WAIT_MS = 20_000;
+
 /** An open history. Close it when done. */
 export interface RigStore {
   readonly path: string;
@@ -54,9 +57,9 @@ export function openStore(path: string, options: OpenStoreOptions = {}): RigStor
       if (versionOf(db) < steps.length) throw olderButLocked(file);
     } else {
       if (file !== ':memory:') mkdirSync(dirname(file), { recursive: true });
-      db = new Database(file, { timeout: options.waitMs ?? 20_000 });
+      db = new Database(file, { timeout: options.waitMs ?? WAIT_MS });
       refuseForeignOrNewer(db, file, steps.length);
-      useWriteAheadLog(db);
+      useWriteAheadLog(db, options.waitMs ?? WAIT_MS);
       bringForward(db, file, steps);
     }
     db.pragma('foreign_keys = ON');
@@ -128,8 +131,20 @@ function refuseForeignOrNewer(db: Database.Database, file: string, latest: numbe
   }
 }
 
-function useWriteAheadLog(db: Database.Database): void {
-  if (db.pragma('journal_mode', { simple: true }) !== 'wal') db.pragma('journal_mode = WAL');
+function useWriteAheadLog(db: Database.Database, waitMs: number): void {
+  const patience = Date.now() + waitMs;
+  let settled = db.pragma('journal_mode', { simple: true }) === 'wal';
+  while (!settled) {
+    try {
+      db.pragma('journal_mode = WAL');
+      settled = true;
+    } catch (error) {
+      // Two commands that make the file at the same moment: SQLite refuses one at once, without the wait it was asked for
+      // (either would wait for the other's lock for ever).
+      if ((error as { code?: unknown }).code !== 'SQLITE_BUSY' || Date.now() > patience) throw error;
+      Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 20);
+    }
+  }
   db.pragma('synchronous = FULL');
 }
 

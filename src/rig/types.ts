@@ -93,6 +93,8 @@ export interface RigNote {
 
 /** A lasting change of a figure, found without being told. */
 export interface FoundChange {
+  /** `bend`: nothing moved at once, a slow drift begins, ends or alters here (`before` and `after` are then the same). */
+  readonly kind: 'step' | 'bend';
   /** First night on the new level, and the night before it. */
   readonly date: string;
   readonly previousDate: string;
@@ -100,15 +102,21 @@ export interface FoundChange {
   readonly after: number;
   readonly size: number;
   readonly error: number;
-  /** The note nearest before it, when one lies close enough to explain it. */
+  /** The note nearest before it, when one lies close enough to explain it; a slow drift is laid to none. */
   readonly note: RigNote | null;
 }
 
-/** A stretch of nights on one level, with its control limits. */
+/** A stretch of nights on one level or in one slow drift, with its control limits. */
 export interface Stretch {
   readonly from: string;
   readonly to: string;
   readonly nights: number;
+  /** Drift within it, unit per 30 days; 0: level. */
+  readonly driftPerMonth: number;
+  /** Level on its first and last night, as the drift has it. */
+  readonly startLevel: number;
+  readonly endLevel: number;
+  /** Limits for its middle, the drift taken out. */
   readonly chart: IndividualsChart | null;
 }
 
@@ -125,8 +133,9 @@ export interface MetricTrend {
   readonly slopeSinceChange: TheilSen | null;
   readonly mannKendall: MannKendall | null;
   readonly stretches: readonly Stretch[];
+  /** Where one stretch gives way to the next. */
   readonly changes: readonly FoundChange[];
-  /** Drift beside the changes, unit per 30 days; 0 when none is needed. */
+  /** Drift within the last stretch, unit per 30 days; 0 when none is needed. */
   readonly driftPerMonth: number;
   /** Nights outside the control limits of their own stretch. */
   readonly outliers: readonly string[];
@@ -213,9 +222,17 @@ export interface MetricComparison {
   readonly shift: number;
   readonly low: number | null;
   readonly high: number | null;
-  /** Where the figure really moved, when that was not between the two ranges: a date, or a steady drift through both. */
-  readonly elsewhere: { readonly date: string | null } | null;
-  readonly verdict: 'better' | 'worse' | 'changed' | 'cannot-tell';
+  /** Where the figure really moved, when that was not between the two ranges: the date of a step, or the first and last night of a slow drift. */
+  readonly elsewhere: {
+    readonly date: string | null;
+    readonly drift: { readonly from: string; readonly to: string } | null;
+  } | null;
+  /** Days on which it changed within the nights that count. */
+  readonly within: readonly string[];
+  /** Unit per 30 days by which it drifted before and after; the medians and the shift are then its levels at the change. */
+  readonly drifted: { readonly before: number; readonly after: number };
+  /** `unchanged`: any shift is smaller than the scatter from night to night. */
+  readonly verdict: 'better' | 'worse' | 'changed' | 'unchanged' | 'cannot-tell';
   /** When it cannot tell: further nights after the change until a difference of the size seen would show (80 % power); null = no number would. */
   readonly moreNights: number | null;
   readonly sentence: string;

@@ -1,10 +1,14 @@
 import { median } from 'simple-statistics';
+import { bestBend } from './best-bend.js';
+import { piecewiseLines } from './piecewise-lines.js';
 
 /** A lasting change of level. */
 export interface Step {
   /** Index of the first value on the new level. */
   readonly index: number;
-  /** Mean level before and after, drift set aside (lone bad values count little). */
+  /** `bend`: no jump, a drift begins, ends or changes here. */
+  readonly kind: 'step' | 'bend';
+  /** Level just before and just after, as the stretches on either side have it there (lone bad values count little). */
   readonly before: number;
   readonly after: number;
   readonly size: number;
@@ -16,8 +20,8 @@ export interface Step {
 
 export interface StepsFound {
   readonly steps: readonly Step[];
-  /** Steady drift beside the steps, in y per x; 0 when none is needed. */
-  readonly drift: number;
+  /** Steady drift within each stretch between the steps, in y per x; 0 where none is needed. */
+  readonly drifts: readonly number[];
   /** Scatter from value to value, one standard deviation. */
   readonly sigma: number;
 }
@@ -36,8 +40,9 @@ export interface StepOptions {
 export const STEP_PENALTY = 16;
 
 /**
- * Changes of level in a series, found without being told where: the piecewise constant level, with a common drift if that
- * explains the series better, that has the least squared misfit plus a penalty per step.
+ * Changes of level in a series, found without being told where: of three models the one with the least squared misfit plus a
+ * penalty for each step and each drift. The models: steps alone; steps beside one common drift; stretches that are level or drift each
+ * in its own way, so that a slow decay is one drift and not a staircase.
  *
  * `x`: times in order, any unit (used for the drift only); `y`: values, any unit. Exact minimisation by optimal partitioning
  * (Jackson et al. 2005, IEEE SPL 12, 105); values more than three sigma off the running median of five are drawn in first, so that a bad
@@ -48,7 +53,7 @@ export const STEP_PENALTY = 16;
 export function findSteps(x: readonly number[], y: readonly number[], options: StepOptions = {}): StepsFound {
   const shortest = options.shortest ?? 4;
   const sigma = neighbourSigma(y);
-  if (y.length < 2 * shortest || !(sigma > 0)) return { steps: [], drift: 0, sigma: sigma || 0 };
+  if (y.length < 2 * shortest || !(sigma > 0)) return { steps: [], drifts: [0], sigma: sigma || 0 };
   const tame = drawInOutliers(y, sigma);
   let penalty = (options.penalty ?? STEP_PENALTY) * sigma * sigma;
   let best = bestModel(x, tame, penalty, shortest);
@@ -57,21 +62,22 @@ export function findSteps(x: readonly number[], y: readonly number[], options: S
     penalty *= (1 + Math.min(rho, 0.8)) / (1 - Math.min(rho, 0.8));
     best = bestModel(x, tame, penalty, shortest);
   }
-  return { steps: describeSteps(x, tame, best, sigma), drift: best.drift, sigma };
+  return { steps: describeSteps(x, tame, best, { sigma, penalty, shortest }), drifts: best.drifts, sigma };
 }
 
 interface Model {
   readonly starts: readonly number[];
-  readonly drift: number;
+  /** One a stretch. */
+  readonly drifts: readonly number[];
   readonly cost: number;
 }
 
-/** With and without a drift, whichever costs less; a drift costs as much as a step. */
+/** The cheapest of the three models; a drift costs as much as a step. */
 function bestModel(x: readonly number[], y: readonly number[], penalty: number, shortest: number): Model {
-  const flat = { ...partition(y, penalty, shortest), drift: 0 };
+  const flat = withDrift(partition(y, penalty, shortest), 0);
   // The usual case, cheaply: neither a step nor a drift.
   if (flat.starts.length === 1 && driftGain(x, y) < penalty) return flat;
-  let sloped: Model = { starts: [0], drift: commonDrift(x, y, [0]), cost: Infinity };
+  let sloped: Model = { starts: [0], drifts: [0], cost: Infinity };
   // Alternate between the drift within the stretches and the stretches about the drift, from both ends:
   // no steps at all, and the steps of the flat model.
   for (const from of flat.starts.length > 1 ? [[0], flat.starts] : [[0]]) {
@@ -80,12 +86,19 @@ function bestModel(x: readonly number[], y: readonly number[], penalty: number, 
       const drift = commonDrift(x, y, starts);
       const level = y.map((value, k) => value - drift * x[k]);
       const found = partition(level, penalty, shortest);
-      if (found.cost + penalty < sloped.cost) sloped = { ...found, drift, cost: found.cost + penalty };
+      if (found.cost + penalty < sloped.cost)
+        sloped = withDrift({ ...found, cost: found.cost + penalty }, drift);
       if (found.starts.join() === starts.join()) break;
       starts = found.starts;
     }
   }
-  return sloped.cost < flat.cost ? sloped : flat;
+  const { starts, slopes, cost } = piecewiseLines(x, y, penalty, shortest);
+  const lines = { starts, drifts: slopes, cost };
+  return [sloped, lines].reduce((best, model) => (model.cost < best.cost ? model : best), flat);
+}
+
+function withDrift({ starts, cost }: Omit<Model, 'drifts'>, drift: number): Model {
+  return { starts, cost, drifts: starts.map(() => drift) };
 }
 
 /** Optimal partitioning: least sum of squares about stretch means plus `penalty` for each stretch after the first. */
@@ -152,31 +165,72 @@ function driftGain(x: readonly number[], y: readonly number[]): number {
 }
 
 function residuals(x: readonly number[], y: readonly number[], model: Model): number[] {
-  return model.starts.flatMap((start, k) => {
-    const level = y.slice(start, model.starts[k + 1]).map((value, i) => value - model.drift * x[start + i]);
-    const centre = level.reduce((a, b) => a + b, 0) / level.length;
+  return stretchesOf(x, y, model).flatMap(({ level }) => {
+    const centre = mean(level);
     return level.map((value) => value - centre);
   });
 }
 
-function describeSteps(x: readonly number[], y: readonly number[], model: Model, sigma: number): Step[] {
-  const level = y.map((value, i) => value - model.drift * x[i]);
-  const stretches = model.starts.map((start, k) => level.slice(start, model.starts[k + 1]));
-  const means = stretches.map((stretch) => stretch.reduce((a, b) => a + b, 0) / stretch.length);
-  return model.starts.slice(1).map((index, k) => {
-    // Levels are quoted at the time of the step, with the drift put back.
-    const at = model.drift * ((x[index - 1] + x[index]) / 2);
-    const size = means[k + 1] - means[k];
-    const error = sigma * Math.sqrt(1 / stretches[k].length + 1 / stretches[k + 1].length);
+/** The values of each stretch with its drift taken out, and its times. */
+function stretchesOf(x: readonly number[], y: readonly number[], { starts, drifts }: Model) {
+  return starts.map((start, k) => {
+    const times = x.slice(start, starts[k + 1]);
     return {
-      index,
-      before: means[k] + at,
-      after: means[k + 1] + at,
-      size,
-      error,
-      significance: size / error,
+      times,
+      drift: drifts[k],
+      level: times.map((time, i) => y[start + i] - drifts[k] * time),
     };
   });
+}
+
+type StretchOfValues = ReturnType<typeof stretchesOf>[number];
+
+function describeSteps(
+  x: readonly number[],
+  y: readonly number[],
+  model: Model,
+  { sigma, penalty, shortest }: { sigma: number; penalty: number; shortest: number },
+): Step[] {
+  const stretches = stretchesOf(x, y, model);
+  const common = model.drifts.every((drift) => drift === model.drifts[0]);
+  const steps: Step[] = [];
+  model.starts.slice(1).forEach((start, k) => {
+    const [left, right] = [stretches[k], stretches[k + 1]];
+    // Two lines that meet serve as well as two that jump, the cost of a step considered: a drift begins or ends, nothing moved at once.
+    const from = model.starts[k];
+    const to = model.starts[k + 2] ?? y.length;
+    const bend = common
+      ? null
+      : bestBend(x.slice(from, to), y.slice(from, to), [left.drift !== 0, right.drift !== 0], shortest);
+    const meets = bend !== null && bend.misfit < misfit(left) + misfit(right) + penalty;
+    const kind = meets && from + bend.index > (steps[k - 1]?.index ?? 0) ? 'bend' : 'step';
+    const index = kind === 'bend' ? from + bend!.index : start;
+    // Levels are quoted at the time of the step, with the drift put back.
+    const at = (x[index - 1] + x[index]) / 2;
+    const before = kind === 'bend' ? bend!.level : mean(left.level) + left.drift * at;
+    const after = kind === 'bend' ? bend!.level : mean(right.level) + right.drift * at;
+    const error = sigma * Math.sqrt(varianceAt(left, at, common) + varianceAt(right, at, common));
+    const size = after - before;
+    steps.push({ index, kind, before, after, size, error, significance: size / error });
+  });
+  return steps;
+}
+
+function misfit({ level }: StretchOfValues): number {
+  const centre = mean(level);
+  return level.reduce((sum, value) => sum + (value - centre) ** 2, 0);
+}
+
+/** Variance of a stretch's line at a time, in units of the variance of one value; a drift shared by all is as good as known. */
+function varianceAt({ times, drift }: StretchOfValues, at: number, common: boolean): number {
+  if (common || drift === 0) return 1 / times.length;
+  const centre = mean(times);
+  const spread = times.reduce((sum, time) => sum + (time - centre) ** 2, 0);
+  return 1 / times.length + (at - centre) ** 2 / spread;
+}
+
+function mean(values: readonly number[]): number {
+  return values.reduce((a, b) => a + b, 0) / values.length;
 }
 
 /** Scatter from the differences of neighbours: steps and drifts hardly touch it. */

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { comparisonSentence } from '../../src/rig/comparison-sentence.js';
 import { metricOf } from '../../src/rig/metrics.js';
-import type { MetricCode, MetricComparison } from '../../src/rig/types.js';
+import type { MetricCode, MetricComparison, RigNote } from '../../src/rig/types.js';
 
-const sentence = (code: MetricCode, change: Partial<MetricComparison>) => {
+const sentence = (code: MetricCode, change: Partial<MetricComparison>, note: RigNote | null = null) => {
   const metric = metricOf(code);
   const { title, unit, decimals, subject } = metric;
   const whole = {
@@ -19,11 +19,13 @@ const sentence = (code: MetricCode, change: Partial<MetricComparison>) => {
     low: -33,
     high: -25,
     elsewhere: null,
+    within: [],
+    drifted: { before: 0, after: 0 },
     verdict: 'better' as const,
     moreNights: null,
     ...change,
   };
-  return comparisonSentence(metric, whole, null);
+  return comparisonSentence(metric, whole, note);
 };
 
 describe('a comparison in words', () => {
@@ -51,6 +53,39 @@ describe('a comparison in words', () => {
     const after = { nights: 15, median: 9, until: '2026-03-01' };
     expect(sentence('tilt', { before, after })).toContain(
       'on, and after it only those before 2026-03-01 count',
+    );
+  });
+
+  it('a slow drift, and what the sky does, are laid to no note', () => {
+    const note: RigNote = {
+      id: 'n',
+      number: 1,
+      date: '2026-03-03',
+      text: 'spacer',
+      spacingMm: 0.5,
+      kind: 'logged',
+    };
+    const drift = { date: null, drift: { from: '2026-03-23', to: '2026-06-24' } };
+    expect(sentence('tracking', { verdict: 'changed', elsewhere: drift }, note)).toMatch(
+      /less\), but slowly, in a drift from 2026-03-23 to 2026-06-24, not at once\.$/,
+    );
+    expect(sentence('seeing-zenith', { verdict: 'changed' }, note)).toMatch(
+      /less\): the sky’s doing, not the rig’s\.$/,
+    );
+    expect(sentence('fwhm-zenith', { verdict: 'changed' }, note)).toMatch(
+      /after "spacer" \(2026-03-03\); the sky sways it too\.$/,
+    );
+    expect(sentence('tracking', { drifted: { before: 0.2, after: 0 } }, note)).toContain(
+      'from 38.00, where a slow drift had led it, to 9.00 ″',
+    );
+    expect(sentence('tilt', { within: ['2026-01-11'] })).toMatch(
+      / Within the ranges it changed too: 2026-01-11\.$/,
+    );
+  });
+
+  it('a tight interval about zero is no change', () => {
+    expect(sentence('tilt', { verdict: 'unchanged', low: -0.5, high: 0.03 })).toBe(
+      'Sensor tilt: no change (the shift lies between −0.5 and 0.0 µm, less than the scatter from night to night).',
     );
   });
 

@@ -50,6 +50,19 @@ describe('changes of a figure', () => {
     expect(outliers).toEqual([]);
   });
 
+  it('a slow decay and its cure: one drift between two levels, the cure alone laid to a note', () => {
+    const points = pointsOf(wobble(120).map((v, i) => 20 + v + (i >= 60 && i < 100 ? 0.5 * (i - 60) : 0)));
+    const notes = [note(points[60].date), note(points[100].date)];
+    const { changes, stretches, driftPerMonth } = metricChanges(points, notes);
+    expect(changes.map(({ kind }) => kind)).toEqual(['bend', 'step']);
+    expect(changes.map((change) => change.note?.date)).toEqual([undefined, points[100].date]);
+    expect(changes[1].before).toBeGreaterThan(37);
+    expect(stretches.map((stretch) => stretch.driftPerMonth !== 0)).toEqual([false, true, false]);
+    expect(stretches[1].startLevel).toBeLessThan(23);
+    expect(stretches[1].endLevel).toBeGreaterThan(37);
+    expect(driftPerMonth).toBe(0);
+  });
+
   it('nothing from nothing', () => {
     expect(metricChanges([], [])).toEqual({ changes: [], stretches: [], driftPerMonth: 0, outliers: [] });
     expect(metricChanges(pointsOf([1]), []).stretches).toMatchObject([{ nights: 1, chart: null }]);

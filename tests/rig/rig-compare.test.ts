@@ -57,7 +57,7 @@ describe('before and after', () => {
       { from: '2026-01-30', to: null },
       { metrics: ['tilt'] },
     ).metrics;
-    expect(tilt).toMatchObject({ verdict: 'changed', elsewhere: { date: first } });
+    expect(tilt).toMatchObject({ verdict: 'changed', elsewhere: { date: first, drift: null } });
     expect(tilt.sentence).toMatch(/but the change came on 2026-01-15/);
     store.close();
   });
@@ -71,7 +71,10 @@ describe('before and after', () => {
       { from: '2026-01-31', to: null },
       { metrics: ['tilt'] },
     ).metrics;
-    expect(tilt).toMatchObject({ verdict: 'changed', elsewhere: { date: null } });
+    expect(tilt).toMatchObject({
+      verdict: 'changed',
+      elsewhere: { date: null, drift: { from: '2026-01-01', to: '2026-03-01' } },
+    });
     store.close();
   });
 
@@ -110,6 +113,29 @@ describe('before and after', () => {
     store.close();
   });
 
+  it('a decay that began about the time of a note is not laid to it; its cure is compared with where the decay led', () => {
+    const store = madeStore(
+      wobble(120).map((v, i) => ({ tiltMicron: 12 + v + (i >= 40 && i < 80 ? 0.5 * (i - 40) : 0) })),
+    );
+    const rig = onlyRig(store);
+    const days = evenings('2026-01-01', 120);
+    addNote(store, rig.id, { date: days[40], text: 'spacer' });
+    addNote(store, rig.id, { date: days[80], text: 'cured' });
+    const compared = (number: number) => {
+      const note = findNote(store, rig.id, number);
+      const { before, after } = rangesAroundNote(store, rig.id, note);
+      return rigCompare(store, rig, before, after, { note, metrics: ['tilt'] }).metrics[0];
+    };
+    expect(compared(1).verdict).toBe('changed');
+    expect(compared(1).sentence).toContain('but slowly, in a drift from 2026-0');
+    const cured = compared(2);
+    expect(cured).toMatchObject({ verdict: 'better', elsewhere: null });
+    // Twenty at the end of the decay, ten in its middle.
+    expect(Math.abs(cured.shift + 20)).toBeLessThan(2);
+    expect(cured.low!).toBeLessThan(-20);
+    store.close();
+  });
+
   it('what one side lacks is named', () => {
     const store = madeStore([...tilts([20, 5]), { tiltMicron: null }, { tiltMicron: null }]);
     const comparison = rigCompare(
@@ -140,7 +166,7 @@ describe('before and after', () => {
       { from: '2026-01-21', to: null },
     );
     expect(metrics.length).toBeGreaterThan(8);
-    expect(metrics.filter((metric) => metric.verdict !== 'cannot-tell')).toEqual([]);
+    expect(metrics.filter(({ verdict }) => verdict !== 'cannot-tell' && verdict !== 'unchanged')).toEqual([]);
     store.close();
   });
 });

@@ -56,6 +56,16 @@ describe('status of a figure', () => {
     ).not.toBe('drifting');
   });
 
+  it('a decay after a long level: drifting, since when', () => {
+    const values = level(12, 90).map((v, i) => v + 0.4 * Math.max(0, i - 60));
+    const { state, since, sentence, note } = statusOf('tilt', values, [noteOn(pointsOf(values)[60].date)]);
+    expect(state).toBe('drifting');
+    expect(note).toBeNull();
+    const first = pointsOf(values).findIndex((point) => point.date === since);
+    expect(Math.abs(first - 60)).toBeLessThanOrEqual(6);
+    expect(sentence).toMatch(/^Sensor tilt drifts steadily since 2026-\d\d-\d\d by \+/);
+  });
+
   it('one bad last night says just that', () => {
     const values = level(12, 30);
     values.push(60);

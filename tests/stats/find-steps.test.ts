@@ -28,10 +28,10 @@ describe('steps in a series', () => {
 
   it('gives size and error of a step', () => {
     const y = noise(3, 100).map((value, i) => 10 + value + (i >= 60 ? 5 : 0));
-    const { steps, drift } = findSteps(days(100), y);
+    const { steps, drifts } = findSteps(days(100), y);
     expect(steps).toHaveLength(1);
     expect(steps[0].index).toBe(60);
-    expect(drift).toBe(0);
+    expect(drifts).toEqual([0, 0]);
     // Standard error of the difference of two means: sqrt(1/60 + 1/40) = 0.2.
     expect(steps[0].error).toBeGreaterThan(0.14);
     expect(steps[0].error).toBeLessThan(0.28);
@@ -40,16 +40,39 @@ describe('steps in a series', () => {
 
   it('a steady drift is a drift, not a staircase', () => {
     const y = noise(4, 200).map((value, i) => value + 0.03 * i);
-    const { steps, drift } = findSteps(days(200), y);
+    const { steps, drifts } = findSteps(days(200), y);
     expect(steps).toHaveLength(0);
-    expect(drift).toBeCloseTo(0.03, 2);
+    expect(drifts[0]).toBeCloseTo(0.03, 2);
   });
 
   it('a drift does not hide a step', () => {
     const y = noise(5, 200).map((value, i) => value + 0.03 * i + (i >= 120 ? -6 : 0));
-    const { steps, drift } = findSteps(days(200), y);
+    const { steps, drifts } = findSteps(days(200), y);
     expect(steps.map((step) => step.index)).toEqual([120]);
-    expect(drift).toBeCloseTo(0.03, 2);
+    expect(drifts[0]).toBeCloseTo(0.03, 2);
+  });
+
+  it('level, then a slow decay, then mended: one drift and one step, no staircase', () => {
+    let clean = 0;
+    for (let seed = 1; seed <= 20; seed++) {
+      const y = noise(300 + seed, 130).map(
+        (value, i) => value + (i >= 70 && i < 110 ? 0.3 * (i - 70) : i >= 110 ? -2 : 0),
+      );
+      const { steps, drifts } = findSteps(days(130), y);
+      const mended = steps.at(-1);
+      if (
+        steps.map((step) => step.kind).join() === 'bend,step' &&
+        drifts[0] === 0 &&
+        Math.abs(drifts[1] - 0.3) < 0.1 &&
+        drifts[2] === 0 &&
+        mended !== undefined &&
+        Math.abs(mended.index - 110) <= 1 &&
+        // The line of 40 values at its end: error 0.3; the jump is twelve and two below the level.
+        Math.abs(mended.size + 13.7) < 2
+      )
+        clean++;
+    }
+    expect(clean).toBeGreaterThanOrEqual(18);
   });
 
   it('one bad value, or two, are no step', () => {
@@ -71,8 +94,8 @@ describe('steps in a series', () => {
   });
 
   it('too short or all equal: nothing', () => {
-    expect(findSteps(days(7), [0, 0, 0, 9, 9, 9, 9])).toMatchObject({ steps: [], drift: 0 });
-    expect(findSteps(days(20), Array(20).fill(3))).toEqual({ steps: [], drift: 0, sigma: 0 });
+    expect(findSteps(days(7), [0, 0, 0, 9, 9, 9, 9])).toMatchObject({ steps: [], drifts: [0] });
+    expect(findSteps(days(20), Array(20).fill(3))).toEqual({ steps: [], drifts: [0], sigma: 0 });
     expect(findSteps([], [])).toMatchObject({ steps: [], sigma: 0 });
   });
 });

@@ -10,6 +10,7 @@ export const rigPageStyle = `${pageStyle}
 .changes{list-style:none;margin:0;padding:0;columns:24rem 3;column-gap:2.2rem}
 .changes>li{break-inside:avoid;border-top:2px solid var(--ink);padding:.4rem 0 1rem}
 .changes h3{margin:0}.changes p{margin:0;color:var(--soft)}.changes ul{margin:.3rem 0 0;padding-left:1.1rem}
+.date{white-space:nowrap}
 .scroller{overflow-x:auto}
 .scroller .plot{min-width:620px}
 `;

@@ -13,6 +13,9 @@ import { sparkline } from '../terminal-sparkline.js';
 import { clipCell, padCell, paint, wrapText, type TerminalStyle } from '../terminal-text.js';
 import { pText, trendSentences } from './trend-words.js';
 
+/** Further nights that are worth naming. */
+const MOST_NIGHTS_TOLD = 100;
+
 /** The rigs of a history, each with its trains, for the terminal. */
 export function rigListText(rigs: readonly Rig[], style: TerminalStyle): string {
   const blocks = rigs.map((rig) => {
@@ -150,22 +153,39 @@ export function rigCompareText(comparison: RigComparison, style: TerminalStyle):
     ),
     '',
   ];
-  for (const verdict of ['better', 'worse', 'changed', 'cannot-tell'] as const) {
+  for (const verdict of ['better', 'worse', 'changed'] as const) {
     for (const metric of comparison.metrics.filter((m) => m.verdict === verdict)) {
-      const mark = { better: '+', worse: '!', changed: '~', 'cannot-tell': '?' }[verdict];
-      const p = verdict === 'cannot-tell' ? '' : ` [p ${pText(metric.p)}]`;
-      const text = wrapText(`${mark} ${safeLine(metric.sentence)}${p}`, style.columns, '  ');
-      lines.push(
-        verdict === 'better'
-          ? paint(text, 'good', style)
-          : verdict === 'worse'
-            ? paint(text, 'warn', style)
-            : text,
+      const mark = { better: '+', worse: '!', changed: '~' }[verdict];
+      const text = wrapText(
+        `${mark} ${safeLine(metric.sentence)} [p ${pText(metric.p)}]`,
+        style.columns,
+        '  ',
       );
+      const tone = { better: 'good', worse: 'warn', changed: null }[verdict] as 'good' | 'warn' | null;
+      lines.push(tone === null ? text : paint(text, tone, style));
     }
+  }
+  for (const verdict of ['unchanged', 'cannot-tell'] as const) {
+    const metrics = comparison.metrics.filter((m) => m.verdict === verdict);
+    // One figure, or one asked for, may say all it knows; many are one line.
+    if (metrics.length === 1)
+      lines.push(wrapText(safeLine(`${MARKS[verdict]} ${metrics[0].sentence}`), style.columns, '  '));
+    else if (metrics.length > 1) lines.push(wrapText(foldedLine(verdict, metrics), style.columns, '  '));
   }
   if (comparison.metrics.length === 0) lines.push('No figure was measured both before and after.');
   return `${lines.join('\n')}\n`;
+}
+
+const MARKS = { unchanged: '=', 'cannot-tell': '?' } as const;
+
+function foldedLine(verdict: keyof typeof MARKS, metrics: RigComparison['metrics']): string {
+  const names = metrics.map(({ title, moreNights }) => {
+    const wait = verdict === 'cannot-tell' && moreNights !== null && moreNights <= MOST_NIGHTS_TOLD;
+    return `${title}${wait ? ` (about ${count(moreNights, 'more night')} would)` : ''}`;
+  });
+  const lead =
+    verdict === 'unchanged' ? 'No change beyond the scatter from night to night:' : 'Too uncertain to tell:';
+  return `${MARKS[verdict]} ${lead} ${names.join(', ')}.`;
 }
 
 function table(rows: readonly (readonly string[])[], sides: readonly ('left' | 'right')[]): string[] {

@@ -37,16 +37,20 @@ export function trendPanel(trend: MetricTrend, notes: readonly RigNote[]): SafeH
   );
   const spreadLimit = MOST_SPREAD * Math.abs(y.domain()[1] - y.domain()[0]);
 
-  const bands = trend.stretches.map(({ from, to, chart }) => {
+  const bands = trend.stretches.map(({ from, to, chart, startLevel, endLevel }) => {
     if (!chart) return null;
-    const [left, right] = [x(time(from)) - 2, x(time(to)) + 2];
-    const [top, bottom] = [clipped(chart.upperLimit), clipped(chart.lowerLimit)];
-    return html`<rect
+    const [left, right] = [x(time(from)) - 2, Math.max(x(time(to)) + 2, x(time(from)))];
+    // The limits lean with the drift of the stretch.
+    const lean = (endLevel - startLevel) / 2;
+    const corners = [
+      [left, chart.upperLimit - lean],
+      [right, chart.upperLimit + lean],
+      [right, chart.lowerLimit + lean],
+      [left, chart.lowerLimit - lean],
+    ];
+    return html`<polygon
       class="band"
-      x="${at(left)}"
-      y="${at(top)}"
-      width="${at(Math.max(2, right - left))}"
-      height="${at(Math.max(0, bottom - top))}"
+      points="${corners.map(([across, value]) => `${at(across)},${at(clipped(value))}`).join(' ')}"
     />`;
   });
   const marks = shownNotes.map((note, i) => {
@@ -62,7 +66,8 @@ export function trendPanel(trend: MetricTrend, notes: readonly RigNote[]): SafeH
         >${note.kind === 'logged' ? `note ${note.number}` : `turn ${i + 1}`}</text
       >`;
   });
-  const changes = trend.changes.map((change) => {
+  const steps = trend.changes.filter(({ kind }) => kind === 'step');
+  const changes = steps.map((change) => {
     const place = at((x(time(change.date)) + x(time(change.previousDate))) / 2);
     return html`<line class="limit" x1="${place}" x2="${place}" y1="${at(AREA.top)}" y2="${at(floor)}"
       ><title>${change.date}: ${signed(change.size, trend.decimals)} ${trend.unit}</title></line

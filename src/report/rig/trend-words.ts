@@ -1,51 +1,62 @@
-import type { MetricTrend } from '../../rig/types.js';
+import type { FoundChange, MetricTrend, Stretch } from '../../rig/types.js';
 import { count, fixed, signed } from '../numbers.js';
 
-/** What a trend says, one sentence each: slope, significance, changes, odd nights. */
+/** What a trend says, one sentence each: steps and slow drifts, or, where there is neither, slope and significance; odd nights. */
 export function trendSentences(trend: MetricTrend): string[] {
-  const { decimals, slopePerMonth: line, mannKendall, changes, outliers } = trend;
-  const unit = trend.unit === '' ? '' : ` ${trend.unit}`;
-  const value = (n: number) => fixed(n, decimals);
   const sentences: string[] = [];
-  if (!line || !mannKendall) {
+  if (!trend.slopePerMonth || !trend.mannKendall)
     sentences.push(`${count(trend.points.length, 'night')}: too few for a trend.`);
-  } else {
-    const digits = slopeDigits(line.slope, line.high - line.low);
-    const slope = `${signed(line.slope, digits)}${unit} a month (95 %: ${signed(line.low, digits)} to ${signed(line.high, digits)})`;
-    const clear =
-      mannKendall.p < 0.05
-        ? `a trend (p ${pText(mannKendall.p)})`
-        : `no clear trend (p ${pText(mannKendall.p)})`;
-    sentences.push(
-      `Slope ${slope}: ${clear} over ${count(trend.points.length, 'night')}${changes.length > 0 ? ', steps included' : ''}.`,
-    );
-  }
-  for (const change of changes) {
-    const due = change.note
-      ? `, after ${change.note.kind === 'logged' ? `note ${change.note.number}, ` : ''}"${change.note.text}"`
-      : trend.subject === 'sky' || trend.subject === 'all'
-        ? ''
-        : ', with no note to explain it';
-    sentences.push(
-      `${change.date}: from ${value(change.before)} to ${value(change.after)}${unit} (${signed(change.size, decimals)} ± ${value(change.error)})${due}.`,
-    );
-  }
-  if (trend.driftPerMonth !== 0) {
-    const digits = slopeDigits(trend.driftPerMonth, trend.driftPerMonth);
-    sentences.push(
-      `Steady drift ${signed(trend.driftPerMonth, digits)}${unit} a month${changes.length > 0 ? ' beside the steps' : ''}.`,
-    );
-  }
+  else if (trend.changes.length === 0) sentences.push(slopeSentence(trend));
+  const drifts = trend.changes.length === 0 ? [] : trend.stretches.filter((part) => part.driftPerMonth !== 0);
+  const found = [
+    ...trend.changes
+      .filter(({ kind }) => kind === 'step')
+      .map((change) => ({ date: change.date, text: stepSentence(trend, change) })),
+    ...drifts.map((drift) => ({ date: drift.from, text: driftSentence(trend, drift) })),
+  ].sort((a, b) => a.date.localeCompare(b.date));
+  sentences.push(...found.map(({ text }) => text));
+  if (found.length > 0 && drifts.length === 0) sentences.push('Level between the steps.');
+  const { outliers } = trend;
   if (outliers.length > 0) {
-    const some = outliers.slice(-3).join(', ');
-    sentences.push(
-      `Outside the control limits: ${count(outliers.length, 'night')}${outliers.length > 3 ? ', last' : ':'} ${some}.`.replace(
-        '::',
-        ':',
-      ),
-    );
+    const which = `${outliers.length > 3 ? ', last' : ':'} ${outliers.slice(-3).join(', ')}`;
+    sentences.push(`Outside the control limits: ${count(outliers.length, 'night')}${which}.`);
   }
   return sentences;
+}
+
+function slopeSentence({ slopePerMonth, mannKendall, driftPerMonth, points, ...trend }: MetricTrend): string {
+  const { slope, low, high } = slopePerMonth!;
+  const { p } = mannKendall!;
+  const digits = slopeDigits(slope, high - low);
+  const finding =
+    driftPerMonth !== 0
+      ? `a slow drift (p ${pText(p)})`
+      : p < 0.05
+        ? `hardly a trend (p ${pText(p)})`
+        : `no clear trend (p ${pText(p)})`;
+  return `Slope ${signed(slope, digits)}${unitOf(trend)} a month (95 %: ${signed(low, digits)} to ${signed(high, digits)}): ${finding} over ${count(points.length, 'night')}.`;
+}
+
+function stepSentence(trend: MetricTrend, { date, before, after, size, error, note }: FoundChange): string {
+  const value = (n: number) => fixed(n, trend.decimals);
+  const due = note
+    ? `, after ${note.kind === 'logged' ? `note ${note.number}, ` : ''}"${note.text}"`
+    : trend.subject === 'sky' || trend.subject === 'all'
+      ? ''
+      : ', with no note to explain it';
+  return `Step on ${date}: from ${value(before)} to ${value(after)}${unitOf(trend)} (${signed(size, trend.decimals)} ± ${value(error)})${due}.`;
+}
+
+function driftSentence(trend: MetricTrend, stretch: Stretch): string {
+  const value = (n: number) => fixed(n, trend.decimals);
+  const rate = signed(stretch.driftPerMonth, slopeDigits(stretch.driftPerMonth, stretch.driftPerMonth));
+  const span =
+    stretch.to === trend.points.at(-1)?.date ? `since ${stretch.from}` : `${stretch.from} to ${stretch.to}`;
+  return `Slow drift ${span}: from ${value(stretch.startLevel)} to ${value(stretch.endLevel)}${unitOf(trend)} (${rate} a month).`;
+}
+
+function unitOf({ unit }: Pick<MetricTrend, 'unit'>): string {
+  return unit === '' ? '' : ` ${unit}`;
 }
 
 /** A p-value as people quote it. */

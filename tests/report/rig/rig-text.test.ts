@@ -45,7 +45,18 @@ it('status, list, comparison and notes fit the width; colour only where allowed'
   const compared = rigCompareText(comparison, plain);
   fits(compared);
   expect(compared).toMatch(/^! Sensor tilt rose/m);
-  expect(compared).toMatch(/^\? /m);
+  expect(compared.match(/^= No change beyond the scatter from night to night: /gm)).toHaveLength(1);
+  const unsure = comparison.metrics.map((metric) => ({
+    ...metric,
+    verdict: 'cannot-tell' as const,
+    moreNights: 7,
+  }));
+  const folded = rigCompareText({ ...comparison, metrics: unsure }, plain);
+  fits(folded);
+  expect(folded.replace(/\s+/g, ' ')).toContain(
+    '? Too uncertain to tell: Sensor tilt (about 7 more nights would), Tilt along x',
+  );
+  expect(rigCompareText({ ...comparison, metrics: [unsure[0]] }, plain)).toContain(`? ${unsure[0].title}`);
   expect(rigCompareText({ ...comparison, metrics: [] }, plain)).toContain(
     'No figure was measured both before and after.',
   );
