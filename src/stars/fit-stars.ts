@@ -71,7 +71,7 @@ export function fitStars(
 
   const { xx, xy, yy } = setting.shape;
   const isDrawnOut = Math.hypot(xx - yy, 2 * xy) > SPLIT_ABOVE * (xx + yy);
-  const collector = makeCoreCollector(isDrawnOut);
+  const collector = makeCoreCollector(isDrawnOut, setting.widthPx);
   for (const k of singleStars(calibrators, fits, photonFactor)) {
     const star = fits.get(k);
     if (star === undefined) continue;
