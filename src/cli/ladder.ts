@@ -62,7 +62,7 @@ export const registerLadder: RegisterCommand = (program, context) => {
 async function ladder(texts: readonly string[], flags: Flags, context: CliContext): Promise<void> {
   const [
     { measuredFrames },
-    { assessLadder },
+    { assessLadder, refuseSingleSpacing },
     { defaultSweepOptions },
     { ladderPage, ladderText },
     { writeOutput },
@@ -76,6 +76,7 @@ async function ladder(texts: readonly string[], flags: Flags, context: CliContex
     import('node:path'),
   ]);
   const named = parseRungs(texts);
+  refuseSingleSpacing([...named.keys()]);
   const rungs = [];
   for (const [spacingMm, paths] of named) {
     rungs.push({ spacingMm, frames: await measuredFrames(paths, flags, context) });

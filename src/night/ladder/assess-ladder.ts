@@ -41,12 +41,7 @@ export function assessLadder(
   sweepOptions: SweepOptions,
   options: LadderOptions,
 ): LadderAssessment {
-  if (new Set(rungs.map((rung) => rung.spacingMm)).size < 2) {
-    throw new UsageError(
-      'ladder: one spacing only; a ladder needs at least two',
-      'Name each as MM=PATH, for example: starassay ladder 54.0=first/ 55.0=second/',
-    );
-  }
+  refuseSingleSpacing(rungs.map((rung) => rung.spacingMm));
   const measured = [...rungs]
     .sort((a, b) => a.spacingMm - b.spacingMm)
     .map((rung) => measureRung(rung, sweepOptions));
@@ -116,6 +111,15 @@ export function assessLadder(
     warnings,
   };
   return { ...result, advice: ladderAdvice(result) };
+}
+
+/** Refuse a ladder of one spacing, before its frames are measured. Throws UsageError. */
+export function refuseSingleSpacing(spacingsMm: readonly number[]): void {
+  if (new Set(spacingsMm).size >= 2) return;
+  throw new UsageError(
+    'ladder: one spacing only; a ladder needs at least two',
+    'Name each as MM=PATH, for example: starassay ladder 54.0=first/ 55.0=second/',
+  );
 }
 
 function measureRung(rung: LadderRung, options: SweepOptions): Measurement {

@@ -1,2 +1,2 @@
-export { assessLadder } from './assess-ladder.js';
+export { assessLadder, refuseSingleSpacing } from './assess-ladder.js';
 export type { LadderAssessment, LadderOptions, LadderPoint, LadderRung, ScaleWitness } from './types.js';
