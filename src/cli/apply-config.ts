@@ -5,17 +5,19 @@ import type { CliContext } from './context.js';
 
 /**
  * The options of a command with the configuration file under them: an option on the command line wins, then the working folder's
- * file, then the user's, then the default; what a file changes is told. Settings of other commands are passed over, so that one file serves them all.
+ * file, then the user's, then the default; what a file changes is told. Settings of other commands are passed over, so that one file serves them all;
+ * so are those of `except`, whose name means something else to this command than to the one the setting is meant for.
  *
  * @throws UsageError naming file and setting when no command has such an option or the value is not one it takes
  */
 export function applyConfig<Flags>(
   command: Command,
   context: Pick<CliContext, 'cwd' | 'env' | 'note'>,
+  except: readonly string[] = [],
 ): Flags {
   const applied = new Map<string, string[]>();
   for (const [name, setting] of loadConfig(context.cwd, context.env)) {
-    const option = optionNamed(command, name);
+    const option = except.includes(name) ? undefined : optionNamed(command, name);
     if (option === undefined) {
       if (!isKnownElsewhere(command, name)) {
         throw new UsageError(

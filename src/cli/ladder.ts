@@ -55,7 +55,7 @@ export const registerLadder: RegisterCommand = (program, context) => {
     .addHelpText('after', examples)
     .action(async (rungs: string[]) => {
       const { applyConfig } = await import('./apply-config.js');
-      await ladder(rungs, applyConfig<Flags>(command, context), context);
+      await ladder(rungs, applyConfig<Flags>(command, context, NOT_CONFIGURED), context);
     });
 };
 
@@ -115,6 +115,9 @@ export function parseRungs(texts: readonly string[]): Map<number, string[]> {
   }
   return rungs;
 }
+
+/** `record: true` in the configuration is about nights; a ladder is stored when asked to. */
+const NOT_CONFIGURED = ['record'];
 
 async function record(
   ladderFound: {

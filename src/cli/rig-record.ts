@@ -75,7 +75,9 @@ export function recordedText(store: RigStore, { nights, added, updated, undated 
   const when =
     dates.length > 3 ? `${dates.length} nights, ${dates[0]} to ${dates[dates.length - 1]}` : dates.join(', ');
   const rigs = [...new Set(nights.map((night) => names.get(night.rigId) ?? night.rigId))];
-  return `${added} new and ${updated} known subs, ${when}, of ${rigs.join(' and ')}${left}`;
+  // Simulated nights share date and times: what was there under them is gone.
+  const replaced = updated > 0 ? ' (recorded before under the same camera and times)' : '';
+  return `${added} new, ${updated} updated subs${replaced}, ${when}, of ${rigs.join(' and ')}${left}`;
 }
 
 /** `rig note`: log, remove, or list. */

@@ -30,28 +30,48 @@ export function addNote(
 }
 
 /** Take a note out again; it stays in the file as removed, so that an import from another computer does not bring it back. */
-export function removeNote(store: RigStore, note: RigNote, now = new Date().toISOString()): void {
-  store.transact(() =>
-    store.db.prepare('UPDATE note SET removed = 1, changedAt = ? WHERE id = ?').run(now, note.id),
-  );
+export function removeNote(store: RigStore, note: RigNote): void {
+  store.transact(() => {
+    const changedAt = store.db.prepare('SELECT changedAt FROM note WHERE id = ?').pluck().get(note.id);
+    if (typeof changedAt !== 'string') return;
+    // Later than the note itself, which is enough to win over it, and still telling when it was logged.
+    const stamp = new Date(Date.parse(changedAt) + 1).toISOString();
+    store.db
+      .prepare('UPDATE note SET removed = 1, changedAt = ? WHERE id = ? AND removed = 0')
+      .run(stamp, note.id);
+  });
 }
 
-/** The logged notes of a rig by date, numbered from 1. */
+type NoteRow = Pick<RigNote, 'id' | 'date' | 'text' | 'spacingMm'> & {
+  readonly rigId: string;
+  readonly removed: number;
+  readonly changedAt: string;
+};
+
+/** A removal is stamped one millisecond after the logging: see `removeNote`. */
+function loggedAt({ removed, changedAt }: NoteRow): string {
+  return removed === 0 ? changedAt : new Date(Date.parse(changedAt) - 1).toISOString();
+}
+
+/** The logged notes of a rig by date, numbered from 1 in the order they were logged. */
 export function listNotes(store: RigStore, rigId: string): RigNote[] {
   const owner = owners(store);
   const rows = store.db
     .prepare(
-      'SELECT id, rigId, date, text, spacingMm FROM note WHERE removed = 0 ORDER BY date, changedAt, id',
+      'SELECT id, rigId, date, text, spacingMm, removed, changedAt FROM note ORDER BY date, changedAt, id',
     )
-    .all() as (RigNote & { rigId: string })[];
-  return rows
-    .filter((row) => owner(row.rigId) === rigId)
-    .map(({ id, date, text, spacingMm }, i) => ({
-      id,
-      number: i + 1,
-      date,
-      text,
-      spacingMm,
+    .all() as NoteRow[];
+  const own = rows.filter((row) => owner(row.rigId) === rigId);
+  // Removed ones keep their place in the count, so that no other note's number moves.
+  const order = [...own].sort((a, b) => loggedAt(a).localeCompare(loggedAt(b)));
+  return own
+    .filter((row) => row.removed === 0)
+    .map((row) => ({
+      id: row.id,
+      number: order.indexOf(row) + 1,
+      date: row.date,
+      text: row.text,
+      spacingMm: row.spacingMm,
       kind: 'logged',
     }));
 }

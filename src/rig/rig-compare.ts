@@ -141,7 +141,9 @@ function widened(shift: number, end: number | null, error: number): number | nul
 
 function conclude(tested: Tested, limit: number, note: RigNote | null): MetricComparison {
   const { definition, superiority, scatter, ...rest } = tested;
-  const told = rest.p <= limit && rest.low !== null && rest.high !== null && rest.low * rest.high > 0;
+  const seen = rest.p <= limit && rest.low !== null && rest.high !== null && rest.low * rest.high > 0;
+  // Real, but with an end that is zero as the figure is printed, and lost in the scatter of the nights: nothing to act on.
+  const told = seen && !(smallAtMost(rest, scatter) && nearerEnd(rest) < 0.5 * 10 ** -definition.decimals);
   const needed = told ? null : secondSampleForPower(superiority, rest.before.nights);
   const comparison = {
     ...rest,
@@ -153,6 +155,10 @@ function conclude(tested: Tested, limit: number, note: RigNote | null): MetricCo
     moreNights: needed === null ? null : Math.max(1, needed - rest.after.nights),
   };
   return { ...comparison, sentence: comparisonSentence(definition, comparison, note) };
+}
+
+function nearerEnd({ low, high }: { low: number | null; high: number | null }): number {
+  return Math.min(Math.abs(low ?? 0), Math.abs(high ?? 0));
 }
 
 /** Is even the largest shift that the nights allow smaller than the scatter from one night to the next? */

@@ -81,7 +81,7 @@ export interface Train {
 /** A change somebody made, as they logged it. */
 export interface RigNote {
   readonly id: string;
-  /** Number for the command line: 1 is the rig's earliest note. */
+  /** Number for the command line: 1 is the note logged first. It stays the same when others are logged or removed. */
   readonly number: number;
   readonly date: string;
   readonly text: string;

@@ -53,6 +53,20 @@ describe('applyConfig', () => {
     expect(flagsWith('flange: 54')).not.toHaveProperty('flange');
   });
 
+  it('passes over a setting that means another thing to this command', () => {
+    const cwd = mkdtempSync(join(root, `${n++}-`));
+    writeFileSync(join(cwd, 'starassay.yaml'), 'record: true');
+    const program = new Command().exitOverride();
+    const command = program
+      .command('ladder')
+      .option('--record')
+      .action(() => undefined);
+    program.parse(['ladder'], { from: 'user' });
+    const context = { cwd, env: { STARASSAY_CONFIG_DIR: join(cwd, 'none') }, note: () => undefined };
+    expect(applyConfig(command, context, ['record'])).not.toHaveProperty('record');
+    expect(applyConfig(command, context)).toHaveProperty('record', true);
+  });
+
   it('names file and setting that no command knows', () => {
     expect(() => flagsWith('max-elongaton: 1.2')).toThrow(/starassay\.yaml.*max-elongaton/);
   });

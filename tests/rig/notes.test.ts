@@ -3,20 +3,21 @@ import { addNote, allMarks, findNote, listNotes, removeNote } from '../../src/ri
 import { madeStore, onlyRig } from './made-history.js';
 
 describe('notes of a rig', () => {
-  it('are numbered by date, found, and removed', () => {
+  it('stand by date, keep the numbers they were logged under, are found, and removed', () => {
     const store = madeStore([{}]);
     const { id } = onlyRig(store);
     addNote(store, id, { date: '2026-03-04', text: ' spacer 0.5 mm added ', spacingMm: 0.5 });
-    addNote(store, id, { date: '2026-02-01', text: 'collimated' });
+    addNote(store, id, { date: '2026-02-01', text: 'collimated' }, '2099-01-01T00:00:00.000Z');
     expect(listNotes(store, id).map((note) => [note.number, note.text, note.spacingMm])).toEqual([
-      [1, 'collimated', null],
-      [2, 'spacer 0.5 mm added', 0.5],
+      [2, 'collimated', null],
+      [1, 'spacer 0.5 mm added', 0.5],
     ]);
     removeNote(store, findNote(store, id, 1));
-    expect(listNotes(store, id).map((note) => [note.number, note.text])).toEqual([
-      [1, 'spacer 0.5 mm added'],
-    ]);
-    expect(() => findNote(store, id, 2)).toThrow(/no note 2/);
+    expect(listNotes(store, id).map((note) => [note.number, note.text])).toEqual([[2, 'collimated']]);
+    expect(() => findNote(store, id, 1)).toThrow(/no note 1/);
+    removeNote(store, findNote(store, id, 2));
+    addNote(store, id, { date: '2026-01-01', text: 'new' }, '2099-01-02T00:00:00.000Z');
+    expect(listNotes(store, id).map((note) => note.number)).toEqual([3]);
     expect(() => addNote(store, id, { date: '2026-01-01', text: '  ' })).toThrow(/empty/);
     store.close();
   });
