@@ -84,6 +84,31 @@ export function measureMoments(
   return null;
 }
 
+/**
+ * Second moments (px^2) and flux (ADU) of what lies at 0-based (x, y) under one fixed Gaussian weight: a single step of `measureMoments`, rough but there even where the
+ * iteration finds no Gaussian. Moments null where the light has no extent: one pixel, or none above the pedestal.
+ */
+export function momentsUnder(
+  window: StarWindow,
+  x: number,
+  y: number,
+  weight: Tensor,
+  pedestal: number,
+): { readonly flux: number; readonly moments: Tensor | null } {
+  const desk = layWindow(window.values, window.usable, window.width * window.height);
+  const sums = weightedSums(desk, window, x, y, weight, pedestal);
+  if (sums === null || !(sums.s > 0)) return { flux: 0, moments: null };
+  const dx = sums.sx / sums.s;
+  const dy = sums.sy / sums.s;
+  const product = {
+    xx: sums.sxx / sums.s - dx * dx,
+    xy: sums.sxy / sums.s - dx * dy,
+    yy: sums.syy / sums.s - dy * dy,
+  };
+  // A star of the weight's own shape shows half of its flux under it.
+  return { flux: 2 * sums.s, moments: unweighted(product, weight) };
+}
+
 function widened(xx: number, xy: number, yy: number): Tensor {
   const smaller = (xx + yy) / 2 - Math.hypot((xx - yy) / 2, xy);
   const more = Math.max(0, NARROWEST_WEIGHT - smaller);

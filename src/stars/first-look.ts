@@ -1,9 +1,10 @@
-import { measureMoments, type AdaptiveMoments } from './adaptive-moments.js';
+import { measureMoments, momentsUnder, type AdaptiveMoments } from './adaptive-moments.js';
 import type { FrameSetting } from './frame-setting.js';
 import { isSpike, spikeRatio } from '../image/index.js';
 import { localBackground } from './local-background.js';
 import { gatherWindow, type StarWindow } from './star-window.js';
 import { StarFlag } from './types.js';
+import { isTooSharp } from './typical-size.js';
 
 /** One source after the first look: where it is, how wide, what is wrong with it. */
 export interface FirstLook {
@@ -83,6 +84,24 @@ function maskNeighbour(
   }
 }
 
+/** Below this width a star is hardly wider than a hit. */
+const TELLS_ABOVE_PX = 2;
+export function isWiderThanHits({ widthPx, isMosaic }: FrameSetting): boolean {
+  return widthPx >= (isMosaic ? Math.SQRT2 : 1) * TELLS_ABOVE_PX;
+}
+
+/** A source that keeps less of its light than this once single spiked pixels are masked was no star. */
+const STARLIGHT = 0.3;
+
+/** Whether a source without moments is a particle's hit: hardly anything beside its spiked pixels, or a few pixels sharper than a star. */
+function isHit(setting: FrameSetting, source: number, level: number): boolean {
+  if (!isWiderThanHits(setting)) return false;
+  const { sources, window, shape } = setting;
+  const { flux, moments } = momentsUnder(window, sources.x[source] - 1, sources.y[source] - 1, shape, level);
+  if (flux < STARLIGHT * sources.flux[source]) return true;
+  return moments === null || isTooSharp(moments, 0, (shape.xx + shape.yy) / 2);
+}
+
 /** Moments, local sky and flags of one source. `photonFactor`: see `fitMoffat`. */
 export function takeFirstLook(setting: FrameSetting, source: number, photonFactor: number): FirstLook {
   const { sources, window, widthPx, plane } = setting;
@@ -106,8 +125,11 @@ export function takeFirstLook(setting: FrameSetting, source: number, photonFacto
     ring.level,
     photonFactor,
   );
-  if (moments === null) flags |= StarFlag.MomentsFailed;
-  else if (moments.flux < 10 * moments.fluxError) flags |= StarFlag.Faint;
+  if (moments === null) {
+    flags |= StarFlag.MomentsFailed;
+    if (!(flags & (StarFlag.Saturated | StarFlag.Edge)) && isHit(setting, source, ring.level))
+      flags |= StarFlag.TooSharp;
+  } else if (moments.flux < 10 * moments.fluxError) flags |= StarFlag.Faint;
   return {
     source,
     moments,

@@ -2,7 +2,7 @@ import type { PixelPlane } from '../fits/types.js';
 import { clippingLevel, detectSources, findStreaks } from '../image/index.js';
 import type { BackgroundMap, SourceList, Streak } from '../image/types.js';
 import { chooseBalanced } from './choose-balanced.js';
-import { takeFirstLook, type FirstLook } from './first-look.js';
+import { isWiderThanHits, takeFirstLook, type FirstLook } from './first-look.js';
 import { fitStars } from './fit-stars.js';
 import { frameSetting } from './frame-setting.js';
 import { makeStarTable } from './make-star-table.js';
@@ -62,11 +62,14 @@ export function measureStars(
     2.5 * maxFitted,
   );
   const gain = options.electronsPerAdu ?? null;
-  const looks = Array.from(measured, (source) =>
+  const seen = Array.from(measured, (source) =>
     takeFirstLook(setting, source, gain !== null && gain > 0 ? 1 / gain : 0),
   );
-  const typical = typicalSize(looks, plane.width, plane.height);
-  if (typical !== null) flagOddSizes(looks, typical);
+  const typical = typicalSize(seen, plane.width, plane.height);
+  if (typical !== null) flagOddSizes(seen, typical);
+  // What no star of this frame can be does not go into a table of stars; where a star is hardly wider than a hit, only its flag tells.
+  const canTell = isWiderThanHits(setting);
+  const looks = seen.filter(({ flags }) => !canTell || (flags & StarFlag.TooSharp) === 0);
   markStreaks(looks, sources, streaks, setting.widthPx);
 
   const fitBudget = options.thorough
@@ -91,7 +94,7 @@ export function measureStars(
       measured: table.count,
       saturated: count(looks, StarFlag.Saturated),
       hotPixels: sources.hotPixels,
-      cosmicRays: count(looks, StarFlag.TooSharp),
+      cosmicRays: count(seen, StarFlag.TooSharp),
     },
     streaks,
   };

@@ -1,4 +1,5 @@
 import { medianInPlace } from '../stats/index.js';
+import type { Tensor } from './adaptive-moments.js';
 import type { FirstLook } from './first-look.js';
 import { StarFlag } from './types.js';
 
@@ -47,9 +48,18 @@ export function flagOddSizes(looks: readonly FirstLook[], typical: TypicalSize):
     if (moments === null) continue;
     const size = (moments.mxx + moments.myy) / 2;
     const expected = typical.at(moments.x, moments.y);
-    const minor = size - Math.hypot((moments.mxx - moments.myy) / 2, moments.mxy);
-    if (size < 0.45 * expected && size + 3 * moments.mError < expected) look.flags |= StarFlag.TooSharp;
-    else if (minor < 0.2 * expected && minor + 3 * moments.mError < expected) look.flags |= StarFlag.TooSharp;
+    if (isTooSharp({ xx: moments.mxx, xy: moments.mxy, yy: moments.myy }, moments.mError, expected))
+      look.flags |= StarFlag.TooSharp;
     else if (size > 2.2 * expected && size - 3 * moments.mError > expected) look.flags |= StarFlag.Extended;
   }
+}
+
+/** Whether moments (px^2, of error `error`) are those of something sharper, at least along one axis, than a star of mean variance `expected`. */
+export function isTooSharp({ xx, xy, yy }: Tensor, error: number, expected: number): boolean {
+  const size = (xx + yy) / 2;
+  const minor = size - Math.hypot((xx - yy) / 2, xy);
+  return (
+    (size < 0.45 * expected && size + 3 * error < expected) ||
+    (minor < 0.2 * expected && minor + 3 * error < expected)
+  );
 }

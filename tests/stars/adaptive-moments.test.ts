@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { measureMoments } from '../../src/stars/adaptive-moments.js';
+import { measureMoments, momentsUnder } from '../../src/stars/adaptive-moments.js';
 import { gaussian, stretched, sumOf } from '../scenes/profiles.js';
 import { makeStarImage } from '../scenes/star-image.js';
 import { windowOf } from '../scenes/window.js';
@@ -82,5 +82,18 @@ describe('adaptive moments', () => {
     expect(measureMoments(hot, { x: 16, y: 16, shape: round }, 0, 0)).toBeNull();
     const empty = windowOf(image, { flux: 0 });
     expect(measureMoments(empty, { x: 16, y: 16, shape: round }, 0, 0)).toBeNull();
+  });
+
+  it('are told roughly by a single step, even of what has no Gaussian', () => {
+    const image = makeStarImage(gaussian(3), 14, 8);
+    const variance = (3 / 2.3548) ** 2 + 1 / 12;
+    const like = { xx: variance, xy: 0, yy: variance };
+    const star = momentsUnder(windowOf(image, { flux: 5e4, noise: 1 }), 16, 16, like, 0);
+    expect(Math.abs(star.flux / 5e4 - 1)).toBeLessThan(0.02);
+    expect(Math.abs((star.moments?.xx ?? NaN) / variance - 1)).toBeLessThan(0.03);
+    const hot = windowOf(image, { flux: 0 });
+    hot.values[16 * 33 + 16] = 8000;
+    expect(momentsUnder(hot, 16, 16, round, 0).moments).toBeNull();
+    expect(momentsUnder(windowOf(image, { flux: 0 }), 16, 16, round, 1).flux).toBe(0);
   });
 });
