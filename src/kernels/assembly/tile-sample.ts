@@ -89,23 +89,16 @@ function gather<T>(
           ring = i32x4.add(ring, i32x4.add(even(up - side), even(up + side)));
           ring = i32x4.add(ring, i32x4.add(even(up), even(down)));
           const above = f32x4.convert_i32x4_s(i32x4.sub(ring, i32x4.shl(floor, 3)));
-          let chosen = i32x4.bitmask(f32x4.le(above, f32x4.mul(rest, f32x4.splat(8))));
-          if (chosen & 1) {
-            store<f32>(to, f32x4.extract_lane(value, 0));
-            to += 4;
-          }
-          if (chosen & 2) {
-            store<f32>(to, f32x4.extract_lane(value, 1));
-            to += 4;
-          }
-          if (chosen & 4) {
-            store<f32>(to, f32x4.extract_lane(value, 2));
-            to += 4;
-          }
-          if (chosen & 8) {
-            store<f32>(to, f32x4.extract_lane(value, 3));
-            to += 4;
-          }
+          const chosen = i32x4.bitmask(f32x4.le(above, f32x4.mul(rest, f32x4.splat(8))));
+          // Half of them are: stored all, and written over where not wanted, without a branch that nobody could foretell.
+          store<f32>(to, f32x4.extract_lane(value, 0));
+          to += (chosen & 1) << 2;
+          store<f32>(to, f32x4.extract_lane(value, 1));
+          to += (chosen & 2) << 1;
+          store<f32>(to, f32x4.extract_lane(value, 2));
+          to += chosen & 4;
+          store<f32>(to, f32x4.extract_lane(value, 3));
+          to += (chosen & 8) >> 1;
         } else {
           v128.store(to, value);
           to += 16;
