@@ -2,6 +2,7 @@ import type { CauseCode, CauseFinding, NightAssessment } from '../../causes/type
 import { combineAtlases, combineFields, type StarAtlas } from '../../field/index.js';
 import type { FieldPattern } from '../../field/types.js';
 import type { JudgedFrame, OpticalState } from '../../night/types.js';
+import type { MapTilt } from '../plot/sensor-map.js';
 import { median } from 'simple-statistics';
 
 /** The sensor map of one group of frames. */
@@ -15,6 +16,8 @@ export interface CornersSubject {
   readonly fwhmPx: number | null;
   readonly elongation: number | null;
   readonly field: FieldPattern;
+  /** Tilt of the joint fit, where tilt was found to be a cause; direction towards the side where best focus lies farther out. */
+  readonly sensorTilt: MapTilt | null;
   /** Null when no picture was asked for, or no star was fit for it. */
   readonly atlas: StarAtlas | null;
 }
@@ -46,15 +49,15 @@ export function cornersReport(night: NightAssessment): CornersReport {
   const names = [...new Set(night.frames.map((frame) => frame.group))];
   return {
     version: night.version,
-    subjects: names.map((name) => subjectOf(name, night.frames)),
+    subjects: names.map((name) => subjectOf(name, night)),
     causes: night.night.causes.filter((cause) => FIELD_CAUSES.includes(cause.code)),
     optics: night.optics,
     warnings: night.warnings,
   };
 }
 
-function subjectOf(name: string, frames: readonly JudgedFrame[]): CornersSubject {
-  const members = frames.filter((frame) => frame.group === name);
+function subjectOf(name: string, night: NightAssessment): CornersSubject {
+  const members = night.frames.filter((frame) => frame.group === name);
   const kept = members.filter((frame) => frame.decision === 'keep');
   const pool = kept.length > 0 ? kept : members;
   const { widthPx, heightPx } = pool[0]!.image;
@@ -74,8 +77,23 @@ function subjectOf(name: string, frames: readonly JudgedFrame[]): CornersSubject
       widthPx,
       heightPx,
     ),
+    sensorTilt: tiltFound(used, night),
     atlas: withStars.length > 0 ? combineAtlases(withStars) : null,
   };
+}
+
+function tiltFound(used: readonly JudgedFrame[], night: NightAssessment): MapTilt | null {
+  const files = new Set(used.map((frame) => frame.file));
+  const found = night.night.causes.some(
+    ({ code, answer, frames }) =>
+      code === 'sensor-tilt' && answer === 'found' && frames.some((file) => files.has(file)),
+  );
+  const state = night.optics.find(
+    ({ focus, tilt }) => tilt !== null && focus.some(({ file }) => files.has(file)),
+  );
+  if (!found || !state?.tilt) return null;
+  const { directionDeg, span, spanError } = state.tilt;
+  return { directionDeg, span, spanError, unit: state.unit === 'micron' ? 'µm' : 'px of blur' };
 }
 
 function middle(values: readonly (number | null)[]): number | null {

@@ -54,6 +54,7 @@ function groupFigure(view: PageView, subject: CornersSubject, index: number): Sa
       heightPx: subject.heightPx,
       unitPerPx: unit.perPx,
       unitSign: unit.sign,
+      sensorTilt: subject.sensorTilt,
     },
     420,
   );

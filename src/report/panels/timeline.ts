@@ -31,7 +31,7 @@ export const timeline: Panel = {
     const flips = meridianFlips(view);
     return html`${legend(view)}${bothWidths((width, suffix) => drawTimeline(view, rows, flips, width, suffix))}
       <p class="caption">
-        ${captionOf(view, flips.length)}${missing.length > 0 && ` Not known for this night: ${missing.join(', ')}.`}
+        ${captionOf(view, flips.length)}${missing.length > 0 && ` Not known: ${missing.join(', ')}.`}
       </p>
       ${behindThePlot('Figures of the night by group; every sub is in the table of subs', ['Figure', 'Group', 'Lowest', 'Median', 'Highest', 'Limit', 'Subs'], tableRows(view, rows))}`;
   },

@@ -94,6 +94,7 @@ function drawEntry(
     unitPerPx: unit.perPx,
     unitSign: unit.sign,
     rangePx,
+    sensorTilt: subject.sensorTilt,
   };
   const map = drawSensorMap(input, PANEL);
   const bodyTop = top + HEAD;

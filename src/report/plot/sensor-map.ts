@@ -1,7 +1,7 @@
 import { contours } from 'd3-contour';
 import type { FieldCell, FieldPattern } from '../../field/types.js';
 import { html, type SafeHtml } from '../html.js';
-import { fixed, percent, ratio } from '../numbers.js';
+import { fixed, percent, ratio, withError } from '../numbers.js';
 import { directionWords } from '../direction-words.js';
 import { at } from './svg.js';
 
@@ -15,6 +15,16 @@ export interface SensorMapInput {
   readonly unitSign: string;
   /** FWHM range of the contours in pixels, to compare maps; else that of the cells. */
   readonly rangePx?: readonly [low: number, high: number];
+  /** Tilt of the sensor that the subs together show; it softens both ends, so that a slope of star size may not show it. */
+  readonly sensorTilt?: MapTilt | null;
+}
+
+/** Towards the side where best focus lies farther out, degrees counter-clockwise from +x. */
+export interface MapTilt {
+  readonly directionDeg: number;
+  readonly span: number;
+  readonly spanError: number;
+  readonly unit: string;
 }
 
 /** A drawn map with the size it takes. */
@@ -67,7 +77,14 @@ export function drawSensorMap(input: SensorMapInput, width: number): SensorMapDr
   }
   const levels = contourLevels(cells, input.rangePx);
   return {
-    content: html`${frame}${drawContours(cells, input, levels, width, mapHeight)}${drawSticks(input, cells, place, width)}${drawTilt(input.field, width, mapHeight)}${drawKey(levels, input, width, mapHeight)}<rect
+    content: html`${frame}${drawContours(cells, input, levels, width, mapHeight)}<svg
+        x="0"
+        y="0"
+        width="${at(width)}"
+        height="${at(mapHeight)}"
+      >
+        ${drawSticks(input, cells, place, width)}</svg
+      >${input.sensorTilt ? drawSensorTilt(input.sensorTilt, width, mapHeight) : drawTilt(input.field, width, mapHeight)}${drawKey(levels, input, width, mapHeight)}<rect
         class="outline"
         x="0"
         y="0"
@@ -84,10 +101,18 @@ export function drawSensorMap(input: SensorMapInput, width: number): SensorMapDr
 export function describeMap(input: SensorMapInput): string {
   const { field } = input;
   const parts: string[] = [];
+  if (input.sensorTilt) {
+    const { directionDeg, span, spanError, unit } = input.sensorTilt;
+    parts.push(
+      `The sensor is tilted by ${withError(span, spanError, unit)} corner to corner, best focus farthest out at the ${directionWords(directionDeg)} (${fixed(directionDeg, 0)}°): the line through the centre; both its ends go soft.`,
+    );
+  }
   parts.push(
     field.tilt === null
       ? 'No slope of star size could be fitted.'
-      : `Stars grow softer towards the ${directionWords(field.tilt.directionDeg)} (${fixed(field.tilt.directionDeg, 0)}°): ${percent(field.tilt.fwhmSpanPercent)} ± ${percent(field.tilt.fwhmSpanErrorPercent)} of the median from corner to corner.`,
+      : !isClear(field.tilt)
+        ? `No slope of star size is seen (${percent(field.tilt.fwhmSpanPercent)} ± ${percent(field.tilt.fwhmSpanErrorPercent)} of the median from corner to corner).`
+        : `Stars grow softer towards the ${directionWords(field.tilt.directionDeg)} (${fixed(field.tilt.directionDeg, 0)}°): ${percent(field.tilt.fwhmSpanPercent)} ± ${percent(field.tilt.fwhmSpanErrorPercent)} of the median from corner to corner.`,
   );
   if (field.curvaturePercent !== null) {
     parts.push(
@@ -243,8 +268,7 @@ function drawSticks(
 
 function drawTilt(field: FieldPattern, width: number, height: number): SafeHtml | null {
   const { tilt } = field;
-  // A slope within twice its error has no direction worth an arrow.
-  if (tilt === null || !(tilt.fwhmSpanPercent > 2 * tilt.fwhmSpanErrorPercent)) return null;
+  if (tilt === null || !isClear(tilt)) return null;
   const angle = (tilt.directionDeg * Math.PI) / 180;
   const strength = Math.min(1, Math.max(MIN_ARROW, tilt.fwhmSpanPercent / FULL_ARROW_PERCENT));
   const length = Math.min(width, height) * 0.38 * strength;
@@ -254,6 +278,27 @@ function drawTilt(field: FieldPattern, width: number, height: number): SafeHtml 
   const wing = (turn: number) =>
     `${at(tipX - wingLength * Math.cos(angle + turn))} ${at(tipY + wingLength * Math.sin(angle + turn))}`;
   const path = `M${at(width / 2)} ${at(height / 2)}L${at(tipX)} ${at(tipY)}M${wing(0.5)}L${at(tipX)} ${at(tipY)}L${wing(-0.5)}`;
+  return html`<path class="halo wide" d="${path}" /><path class="tilt" d="${path}" />`;
+}
+
+/** A slope within twice its error has no direction worth a word or an arrow. */
+function isClear(tilt: NonNullable<FieldPattern['tilt']>): boolean {
+  return tilt.fwhmSpanPercent > 2 * tilt.fwhmSpanErrorPercent;
+}
+
+/** The line along which the sensor is tilted, through the centre to both ends, with a head at the far end and a bar at the near one. */
+function drawSensorTilt({ directionDeg }: MapTilt, width: number, height: number): SafeHtml {
+  const angle = (directionDeg * Math.PI) / 180;
+  const reach =
+    0.92 * Math.min(width / 2 / Math.abs(Math.cos(angle)), height / 2 / Math.abs(Math.sin(angle)));
+  const spot = (along: number, across: number) => {
+    const x = width / 2 + along * Math.cos(angle) - across * Math.sin(angle);
+    const y = height / 2 - along * Math.sin(angle) - across * Math.cos(angle);
+    return `${at(x)} ${at(y)}`;
+  };
+  const wing = Math.min(width, height) * 0.05;
+  const head = `M${spot(reach - wing, wing / 2)}L${spot(reach, 0)}L${spot(reach - wing, -wing / 2)}`;
+  const path = `M${spot(-reach, 0)}L${spot(reach, 0)}${head}M${spot(-reach, wing / 2)}L${spot(-reach, -wing / 2)}`;
   return html`<path class="halo wide" d="${path}" /><path class="tilt" d="${path}" />`;
 }
 

@@ -121,7 +121,10 @@ function ticksOf(sessions: readonly Session[]): { x: number; label: string }[] {
       const x = place(session, date.getTime());
       if (x < free) continue;
       const iso = date.toISOString();
-      ticks.push({ x, label: severalNights ? day(iso).slice(5) : clock(iso) });
+      const label = severalNights ? day(iso).slice(5) : clock(iso);
+      // A night with a pause is two sessions of one date.
+      if (severalNights && label === ticks[ticks.length - 1]?.label) continue;
+      ticks.push({ x, label });
       free = x + LABEL_ROOM;
     }
   }

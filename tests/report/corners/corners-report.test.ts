@@ -28,6 +28,16 @@ describe('cornersReport', () => {
     expect(subject.atlas).toBeNull();
   });
 
+  it('takes the tilt of the joint fit where tilt was found, and none where it was not', () => {
+    const { tilt } = night.optics[0]!;
+    expect(cornersReport(night).subjects[0]!.sensorTilt).toMatchObject({
+      directionDeg: tilt!.directionDeg,
+      span: tilt!.span,
+    });
+    const clear = { ...night, night: { ...night.night, causes: [] } };
+    expect(cornersReport(clear).subjects[0]!.sensorTilt).toBeNull();
+  });
+
   it('speaks of pixels without a plate scale', () => {
     const frames = night.frames.map((frame) => ({ ...frame, scale: null }));
     expect(subjectUnit(cornersReport({ ...night, frames }).subjects[0]!)).toEqual({ perPx: 1, sign: ' px' });

@@ -69,7 +69,7 @@ describe('timeline', () => {
       header: { ...frame.header, focuserPosition: null },
     }));
     const { text, wide } = draw({ ...night, frames });
-    expect(text).toContain('Not known for this night: focuser position');
+    expect(text).toContain('Not known: focuser position');
     expect(markPlaces(group(wide, 'data-row="elongation"')).has(2)).toBe(false);
   });
 

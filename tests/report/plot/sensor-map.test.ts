@@ -53,6 +53,29 @@ describe('drawSensorMap', () => {
     expect(drawSensorMap({ ...input, field: vague }, 420).content.text).not.toContain('class="tilt"');
   });
 
+  it('draws the tilt that the subs show together from end to end, in place of the slope', () => {
+    const sensorTilt = { directionDeg: 130, span: 223, spanError: 4, unit: 'µm' };
+    const { text } = drawSensorMap({ ...input, sensorTilt }, 420).content;
+    const [path] = /(?<=class="tilt" d=")[^"]+/.exec(text)!;
+    const ends = [...path.matchAll(/[ML]([\d.]+) ([\d.]+)/g)]
+      .slice(0, 2)
+      .map(([, x, y]) => [Number(x), Number(y)]);
+    const [[x1, y1], [x2, y2]] = ends as [[number, number], [number, number]];
+    expect((Math.atan2(y1 - y2, x2 - x1) * 180) / Math.PI).toBeCloseTo(130, 0);
+    const height = (420 * 4176) / 6248;
+    // From edge to edge: "tiny" is what it must not be.
+    expect(Math.hypot(x2 - x1, y2 - y1)).toBeGreaterThan(0.9 * height);
+    expect(text.match(/class="tilt"/g)).toHaveLength(1);
+    expect(describeMap({ ...input, sensorTilt })).toContain(
+      'tilted by 223 ± 4 µm corner to corner, best focus farthest out at the upper left (130°)',
+    );
+  });
+
+  it('cuts sticks off at the edge of the sensor', () => {
+    const { text } = drawSensorMap(input, 420).content;
+    expect(text).toMatch(/<svg[^>]*>\s*<path class="halo" d="[^"]*" ?\/><path class="stick"[\s\S]*?<\/svg\s*>/);
+  });
+
   it('draws an even field as one even colour', () => {
     const even = { ...frame.field, cells: frame.field.cells.map((cell) => ({ ...cell, fwhmPx: 2.3 })) };
     const { text } = drawSensorMap({ ...input, field: even }, 420).content;
@@ -74,6 +97,13 @@ describe('drawSensorMap', () => {
 });
 
 describe('describeMap', () => {
+  it('a slope within twice its error has no direction', () => {
+    const tilt = { ...frame.field.tilt!, fwhmSpanPercent: 2.5, fwhmSpanErrorPercent: 2.8 };
+    const words = describeMap({ ...input, field: { ...frame.field, tilt } });
+    expect(words).toMatch(/^No slope of star size is seen \(2\.5 % ± 2\.8 %/);
+    expect(words).not.toContain('softer');
+  });
+
   it('puts slope, curvature and radial shape into words', () => {
     const words = describeMap(input);
     expect(words).toContain('lower left (212°): 9.4 % ± 1.1 %');

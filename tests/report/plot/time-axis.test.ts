@@ -62,6 +62,17 @@ describe('timeAxis', () => {
   });
 });
 
+it('names a date once, though a pause cuts its night in two', () => {
+  const night = (day: number) =>
+    Array.from(
+      { length: 40 },
+      (_, i) => start + day * 24 * 60 * minute + (i + (i > 19 ? 60 : 0)) * 3 * minute,
+    );
+  const labels = timeAxis([0, 1, 2, 3].flatMap(night), area).ticks.map((tick) => tick.label);
+  expect(labels.length).toBeGreaterThan(1);
+  expect(new Set(labels).size).toBe(labels.length);
+});
+
 describe('drawing', () => {
   it('draws ticks and gaps', () => {
     const axis = timeAxis(
