@@ -73,7 +73,10 @@ function headline(metrics: readonly MetricTrend[], nights: number): SafeHtml {
   const events = rigEvents(metrics.filter(ownDoing));
   const steps = events.filter((event) => event.kind === 'step');
   const drifts = events.filter((event) => event.kind === 'drift');
-  const last = steps.slice(-3).map(({ date }, i) => html`${i > 0 && ', '}${wholeDate(date)}`);
+  const shown = steps.slice(-3);
+  const last = shown.map(
+    ({ date }, i) => html`${i > 0 && (i === shown.length - 1 ? ' and ' : ', ')}${wholeDate(date)}`,
+  );
   const stepped =
     steps.length === 0
       ? null
@@ -86,7 +89,7 @@ function headline(metrics: readonly MetricTrend[], nights: number): SafeHtml {
       from ${wholeDate(date)} to ${wholeDate(to)}`,
   );
   return html`${count(nights, 'night')}: the rig
-  ${stepped}${stepped && drifts.length > 0 && ' and '}${drifts.length > 0 && html`drifted slowly (${drifted})`}${events.length === 0 && 'holds'}.`;
+  ${stepped}${stepped && drifts.length > 0 && ', and '}${drifts.length > 0 && html`drifted slowly (${drifted})`}${events.length === 0 && 'holds'}.`;
 }
 
 /** A date that is not broken at the end of a line. */

@@ -18,7 +18,7 @@ export function comparisonSentence(
       ? 'too few nights for an interval'
       : `the shift lies between ${plainNumber(low, metric.decimals)} and ${signed(high, metric.decimals)}${unit}`;
   if (verdict === 'unchanged') {
-    return `${metric.title}: no change (${interval}, less than the scatter from night to night).`;
+    return `${metric.title}: no change to speak of (${interval}).`;
   }
   if (verdict === 'cannot-tell') {
     const counts = `${nightsText(before.nights)} before, ${after.nights} after`;

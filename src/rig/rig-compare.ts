@@ -142,14 +142,16 @@ function widened(shift: number, end: number | null, error: number): number | nul
 function conclude(tested: Tested, limit: number, note: RigNote | null): MetricComparison {
   const { definition, superiority, scatter, ...rest } = tested;
   const seen = rest.p <= limit && rest.low !== null && rest.high !== null && rest.low * rest.high > 0;
-  // Real, but with an end that is zero as the figure is printed, and lost in the scatter of the nights: nothing to act on.
-  const told = seen && !(smallAtMost(rest, scatter) && nearerEnd(rest) < 0.5 * 10 ** -definition.decimals);
+  // Real perhaps, but zero as the figure is printed and lost in the scatter of the nights: nothing to act on.
+  const negligible = nearerEnd(rest) < 0.5 * 10 ** -definition.decimals && Math.abs(rest.shift) <= scatter;
+  const told = seen && !negligible;
+  const unchanged = smallAtMost(rest, scatter) || (seen && negligible);
   const needed = told ? null : secondSampleForPower(superiority, rest.before.nights);
   const comparison = {
     ...rest,
     verdict: told
       ? verdictOf(definition, rest)
-      : smallAtMost(rest, scatter)
+      : unchanged
         ? ('unchanged' as const)
         : ('cannot-tell' as const),
     moreNights: needed === null ? null : Math.max(1, needed - rest.after.nights),

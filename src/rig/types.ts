@@ -231,7 +231,7 @@ export interface MetricComparison {
   readonly within: readonly string[];
   /** Unit per 30 days by which it drifted before and after; the medians and the shift are then its levels at the change. */
   readonly drifted: { readonly before: number; readonly after: number };
-  /** `unchanged`: any shift is smaller than the scatter from night to night. */
+  /** `unchanged`: any shift is smaller than the scatter from night to night, or too small to print. */
   readonly verdict: 'better' | 'worse' | 'changed' | 'unchanged' | 'cannot-tell';
   /** When it cannot tell: further nights after the change until a difference of the size seen would show (80 % power); null = no number would. */
   readonly moreNights: number | null;

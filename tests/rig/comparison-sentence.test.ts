@@ -85,7 +85,7 @@ describe('a comparison in words', () => {
 
   it('a tight interval about zero is no change', () => {
     expect(sentence('tilt', { verdict: 'unchanged', low: -0.5, high: 0.03 })).toBe(
-      'Sensor tilt: no change (the shift lies between −0.5 and 0.0 µm, less than the scatter from night to night).',
+      'Sensor tilt: no change to speak of (the shift lies between −0.5 and 0.0 µm).',
     );
   });
 

@@ -183,8 +183,7 @@ function foldedLine(verdict: keyof typeof MARKS, metrics: RigComparison['metrics
     const wait = verdict === 'cannot-tell' && moreNights !== null && moreNights <= MOST_NIGHTS_TOLD;
     return `${title}${wait ? ` (about ${count(moreNights, 'more night')} would)` : ''}`;
   });
-  const lead =
-    verdict === 'unchanged' ? 'No change beyond the scatter from night to night:' : 'Too uncertain to tell:';
+  const lead = verdict === 'unchanged' ? 'No change to speak of:' : 'Too uncertain to tell:';
   return `${MARKS[verdict]} ${lead} ${names.join(', ')}.`;
 }
 

@@ -73,7 +73,9 @@ describe('drawSensorMap', () => {
 
   it('cuts sticks off at the edge of the sensor', () => {
     const { text } = drawSensorMap(input, 420).content;
-    expect(text).toMatch(/<svg[^>]*>\s*<path class="halo" d="[^"]*" ?\/><path class="stick"[\s\S]*?<\/svg\s*>/);
+    expect(text).toMatch(
+      /<svg[^>]*>\s*<path class="halo" d="[^"]*" ?\/><path class="stick"[\s\S]*?<\/svg\s*>/,
+    );
   });
 
   it('draws an even field as one even colour', () => {

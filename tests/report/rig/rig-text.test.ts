@@ -45,7 +45,7 @@ it('status, list, comparison and notes fit the width; colour only where allowed'
   const compared = rigCompareText(comparison, plain);
   fits(compared);
   expect(compared).toMatch(/^! Sensor tilt rose/m);
-  expect(compared.match(/^= No change beyond the scatter from night to night: /gm)).toHaveLength(1);
+  expect(compared.match(/^= No change to speak of: /gm)).toHaveLength(1);
   const unsure = comparison.metrics.map((metric) => ({
     ...metric,
     verdict: 'cannot-tell' as const,
