@@ -1,7 +1,7 @@
 import type { PixelPlane } from '../fits/types.js';
 import { medianInPlace, groupedNormalCore, normalCoreOf } from '../stats/index.js';
 import { interpolateTiles } from './background-at.js';
-import { fillHoles, rejectOutlyingTiles, smoothTiles } from './background-surface.js';
+import { fillHoles, rejectOutlyingTiles, sharpenTiles, smoothTiles } from './background-surface.js';
 import { pixelQuantum } from './quantum.js';
 import { skyGradient } from './sky-gradient.js';
 import { makeTileSampler, type TileSampler } from './tile-sampler.js';
@@ -170,6 +170,7 @@ function finish(
     rows,
     values: rejectOutlyingTiles({ columns, rows, values: level }, 3 * typicalNoise),
   });
+  level = sharpenTiles({ columns, rows, values: level }, typicalNoise);
   noise = smoothTiles({
     columns,
     rows,

@@ -35,7 +35,7 @@ export function fillHoles(grid: TileGrid): Float64Array {
 
 /**
  * Replace tiles that stand out from their surroundings by the median of the 3 x 3 block about them: above (a bright star, a galaxy core) or below
- * by more than `limit`. Smooth gradients pass unchanged.
+ * by more than `limit`. Smooth gradients pass unchanged, steep ones at the border too: there the straight line through the two tiles farther in counts as well.
  */
 export function rejectOutlyingTiles(grid: TileGrid, limit: number): Float64Array {
   const result = Float64Array.from(grid.values);
@@ -49,8 +49,24 @@ export function rejectOutlyingTiles(grid: TileGrid, limit: number): Float64Array
       if (n < 3) continue;
       const k = j * grid.columns + i;
       const median = medianInPlace(block, n);
-      if (Math.abs(grid.values[k] - median) > limit) result[k] = median;
+      const standsOut = (expected: number): boolean => Math.abs(grid.values[k] - expected) > limit;
+      if (standsOut(median) && continuations(grid, i, j).every(standsOut)) result[k] = median;
     }
+  }
+  return result;
+}
+
+/** What a border tile would be if the sky went on straight from the two tiles farther in, along each axis at whose border it lies. */
+function continuations({ columns, rows, values }: TileGrid, i: number, j: number): number[] {
+  const k = j * columns + i;
+  const result: number[] = [];
+  if (columns > 2 && (i === 0 || i === columns - 1)) {
+    const step = i === 0 ? 1 : -1;
+    result.push(2 * values[k + step] - values[k + 2 * step]);
+  }
+  if (rows > 2 && (j === 0 || j === rows - 1)) {
+    const step = j === 0 ? columns : -columns;
+    result.push(2 * values[k + step] - values[k + 2 * step]);
   }
   return result;
 }
@@ -102,4 +118,29 @@ function visitNeighbours(
       if (x !== i || y !== j) visit(y * columns + x);
     }
   }
+}
+
+/** No level is moved by more than this part of the noise: what bends faster is no sky. */
+const MOST_MOVED = 0.5;
+
+/**
+ * Tile levels such that straight lines between them (`interpolateTiles`) follow a curved sky: a tile's level is the mean over the tile (variance 1/12 in tiles), and
+ * straight lines smooth it once more (1/6); together they lower a dome by an eighth of its second difference along each axis, which is added here.
+ *
+ * `noise`: of one pixel, ADU; bounds the change.
+ */
+export function sharpenTiles({ columns, rows, values }: TileGrid, noise: number): Float64Array {
+  const limit = MOST_MOVED * noise;
+  // The bend of a border tile is that of the one beside it.
+  const inner = (i: number, count: number): number => Math.max(1, Math.min(count - 2, i));
+  return values.map((value, k) => {
+    const i = k % columns;
+    const j = (k - i) / columns;
+    const across = j * columns + inner(i, columns);
+    const along = inner(j, rows) * columns + i;
+    let bend = 0;
+    if (columns > 2) bend += values[across - 1] - 2 * values[across] + values[across + 1];
+    if (rows > 2) bend += values[along - columns] - 2 * values[along] + values[along + columns];
+    return value - Math.max(-limit, Math.min(limit, bend / 8));
+  });
 }
