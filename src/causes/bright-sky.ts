@@ -1,12 +1,16 @@
 import { quantile } from 'simple-statistics';
-import { skyLights, type SkyLights, NEVER_THE_SUN } from '../optics/index.js';
 import { bounded, logistic } from './confidence.js';
+import { frameAirmass } from './extinction.js';
+import { skyAdvice } from './sky-advice.js';
+import { skyEvidence, skyWitness, type SkyWitness } from './sky-source.js';
 import { nightConfidence } from './trail-answer.js';
 import type { FrameFacts } from './night-series.js';
 import type { Cause, Evidence } from './types.js';
 
 /** Brightness of the sky against the night's dark frames at which half of all observers would remark on it. */
 const MATTERS = 1.4;
+/** Altitude of the Sun above which no sky is dark. */
+const BRIGHT_TWILIGHT_DEG = -9;
 
 export const brightSky: Cause = {
   meta: {
@@ -28,7 +32,7 @@ export const brightSky: Cause = {
       : 'no sky level was measured',
   judge: (night) => {
     const skies = skyFactors(night.facts);
-    if (skies.length < 3 && skies.every((s) => s.lights === null)) {
+    if (skies.length < 3 && skies.every((s) => s.witness.lights === null)) {
       return {
         answer: 'cannot-tell',
         why: 'too few frames to compare, and no place and time to work out moon and twilight',
@@ -53,9 +57,9 @@ export const brightSky: Cause = {
         limit: MATTERS,
       },
       { what: 'sky level there', value: brightest.fact.frame.background.level ?? NaN, unit: 'ADU' },
-      ...lightsEvidence(brightest.lights),
+      ...skyEvidence(brightest.witness),
     ];
-    return { answer: 'found', confidence, frames, evidence, advice: adviceOf(brightest.lights) };
+    return { answer: 'found', confidence, frames, evidence, advice: adviceOf(skies, confidence) };
   },
 };
 
@@ -63,7 +67,7 @@ interface SkyFactor {
   readonly fact: FrameFacts;
   /** Sky light over that of the dark frames taken with the same filter and gain. */
   readonly factor: number;
-  readonly lights: SkyLights | null;
+  readonly witness: SkyWitness;
 }
 
 function skyFactors(facts: readonly FrameFacts[]): SkyFactor[] {
@@ -106,7 +110,7 @@ function skyFactors(facts: readonly FrameFacts[]): SkyFactor[] {
       const byLevel = level(fact) / Math.max(1e-9, quantile(siblings.map(level), 0.2));
       factor = Math.max(factor, Math.min(byNoise, byLevel));
     }
-    return { fact, factor, lights: lightsOf(fact) };
+    return { fact, factor, witness: skyWitness(fact) };
   });
 }
 
@@ -115,43 +119,19 @@ function confidenceOf(sky: SkyFactor): number {
   // Cloud under lamps or moon brightens the sky and dims the stars at once.
   const transparency = sky.fact.frame.transparency;
   if (transparency !== null && transparency < 0.85) logOdds -= bounded(10 * (0.85 - transparency), 3);
-  const { lights } = sky;
-  if (lights !== null) {
-    const moonlit = lights.moonAltitudeDeg > 0 && lights.moonLit > 0.25;
-    const twilight = lights.sunAltitudeDeg > -15;
-    logOdds += moonlit || twilight ? 1 : -0.3;
-    if (lights.sunAltitudeDeg > -9) logOdds += 3;
-  }
+  const { source, lights, distant } = sky.witness;
+  if (source === 'none') logOdds -= 0.3;
+  else if (source !== 'unknown') logOdds += 1;
+  if ((lights?.sunAltitudeDeg ?? distant?.sunAltitudeDeg?.[0] ?? -90) > BRIGHT_TWILIGHT_DEG) logOdds += 3;
   return logistic(logOdds);
 }
 
-function lightsOf(fact: FrameFacts): SkyLights | null {
-  const { dateObs, latitudeDeg, longitudeDeg, elevationMetre, raDeg, decDeg } = fact.frame.header;
-  if (dateObs === null || latitudeDeg === null || longitudeDeg === null) return null;
-  const site = { latitudeDeg, longitudeDeg, elevationMetre: elevationMetre ?? 0 };
-  return skyLights(dateObs, site, raDeg === null || decDeg === null ? null : { raDeg, decDeg });
-}
-
-function lightsEvidence(lights: SkyLights | null): Evidence[] {
-  if (lights === null) return [];
-  const evidence: Evidence[] = [
-    { what: 'altitude of the Sun', value: lights.sunAltitudeDeg, unit: 'deg', limit: -18 },
-    { what: 'altitude of the moon', value: lights.moonAltitudeDeg, unit: 'deg' },
-    { what: 'lit part of the moon', value: 100 * lights.moonLit, unit: '%' },
-  ];
-  if (lights.moonSeparationDeg !== null)
-    evidence.push({ what: 'moon to target', value: lights.moonSeparationDeg, unit: 'deg' });
-  return evidence;
-}
-
-function adviceOf(lights: SkyLights | null): string {
-  if (lights !== null && lights.sunAltitudeDeg > 0)
-    return `These frames were taken in daylight: ${NEVER_THE_SUN}.`;
-  if (lights !== null && lights.sunAltitudeDeg > -15) {
-    return 'Twilight: start later or end earlier; weigh these frames by their noise rather than throwing them away.';
-  }
-  if (lights !== null && lights.moonAltitudeDeg > 0 && lights.moonLit > 0.25) {
-    return 'Moonlight: choose targets away from the moon, or narrow filters; weigh these frames by their noise rather than throwing them away.';
-  }
-  return 'Neither moon nor twilight explains it as far as place and time are known: look for lamps, a car, thin cloud that scatters town light, or light leaking into the tube. Weigh these frames by their noise.';
+/** Advice for the frames that are bright beyond doubt; where none is, for the brightest. */
+function adviceOf(skies: readonly SkyFactor[], confidence: number): string {
+  const bright = skies
+    .filter((sky) => confidenceOf(sky) >= Math.min(0.5, confidence))
+    .sort((a, b) => b.factor - a.factor)
+    .map(({ fact, witness }) => ({ file: fact.file, witness, airmass: frameAirmass(fact.frame) }));
+  const advice = skyAdvice(bright);
+  return advice.charAt(0).toUpperCase() + advice.slice(1);
 }

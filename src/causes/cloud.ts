@@ -1,5 +1,5 @@
 import { logistic } from './confidence.js';
-import { lightLoss, type LightLoss } from './light-loss.js';
+import { FEWEST_OF_NIGHT, lightLoss, type LightLoss } from './light-loss.js';
 import { nightConfidence } from './trail-answer.js';
 import type { JudgedFrame } from '../night/types.js';
 import type { NightSeries } from './night-series.js';
@@ -67,14 +67,26 @@ export function lossEvidence(loss: LightLoss): Evidence[] {
       value: bad.length,
       unit: 'frames',
     },
-    { what: 'part of the largest loss that came back later', value: Math.max(0, loss.recovered), unit: '' },
-    {
-      what: 'steadiness of the change (-1 falls all the time, 0 comes and goes)',
-      value: loss.trend,
-      unit: '',
-    },
-    { what: 'growth of a halo with the loss', value: loss.halo, unit: 'standard errors' },
   ];
+  if (loss.framesOfNight >= FEWEST_OF_NIGHT)
+    evidence.push(
+      {
+        what: 'of the largest loss, light that came back later the same night',
+        value: 100 * Math.min(1, Math.max(0, loss.recovered)),
+        unit: '%',
+      },
+      {
+        what: 'later frames are thinner than earlier ones (about 50 %: it comes and goes; 100 %: it falls all the time)',
+        value: 50 * (1 - loss.trend),
+        unit: '% of pairs',
+      },
+    );
+  if (loss.halo > 1.5)
+    evidence.push({
+      what: 'stars spread a halo in the thinnest frame: half-flux diameter over FWHM grows by',
+      value: loss.haloPercent,
+      unit: '%',
+    });
   if (lowest.airmass !== null)
     evidence.push({ what: 'airmass of the thinnest frame', value: lowest.airmass, unit: '' });
   return evidence;

@@ -58,18 +58,18 @@ export const decentredOptics: Cause = {
               },
             ]),
         {
-          what: 'the fit is worse without coma by',
+          what: 'the flare against its own measuring error',
           value: coma.significance,
-          unit: 'standard errors',
+          unit: 'times',
           limit: 5,
         },
         ...(coma.flares === null
           ? []
           : [
               {
-                what: 'agreement of the one-sidedness of the stars with it',
+                what: 'one-sidedness of single stars along it, against its measuring error',
                 value: coma.flares,
-                unit: 'standard errors',
+                unit: 'times',
               },
             ]),
       ],

@@ -62,9 +62,9 @@ export const fieldRotation: Cause = {
         region: 'corner',
       },
       {
-        what: 'the fit is worse without rotation by',
+        what: 'the arcs against their own measuring error',
         value: rotation.significance,
-        unit: 'standard errors',
+        unit: 'times',
         limit: 6,
       },
       {

@@ -41,7 +41,9 @@ function ask(cause: Cause, night: NightSeries): CauseFinding {
   if (missing !== null) return { ...silent, answer: 'cannot-tell', why: missing };
   const answer = cause.judge(night);
   if (answer.answer !== 'found') return { ...silent, answer: answer.answer, why: answer.why };
-  const frameConfidence = answer.frames.map((f) => ({ file: f.file, confidence: round(f.confidence) }));
+  const frameConfidence = answer.frames
+    .filter((f) => f.confidence >= Math.min(CARRIES, SHARE * answer.confidence))
+    .map((f) => ({ file: f.file, confidence: round(f.confidence) }));
   return {
     code,
     title,
@@ -54,6 +56,10 @@ function ask(cause: Cause, night: NightSeries): CauseFinding {
     why: '',
   };
 }
+
+/** A frame is named when it carries the cause by itself; of a doubtful finding, the frames that it rests on. */
+const CARRIES = 0.5;
+const SHARE = 0.9;
 
 /** Nothing is certain, and a third digit of a confidence says nothing. */
 function round(confidence: number): number {

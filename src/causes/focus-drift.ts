@@ -1,9 +1,10 @@
 import { criticalFocusZoneMicron, thermalShiftMicron, RIG_CAUTIONS } from '../optics/index.js';
 import { bounded, logistic } from './confidence.js';
+import { softeningPercent } from './field-effect.js';
 import { driftOfRun, type RunDrift } from './focus-trend.js';
 import { isDim, type FrameFacts } from './night-series.js';
 import { steadyDriftLogOdds, steadyLogOdds, steadyRise, type SteadyRise } from './steady-rise.js';
-import { defocusLogOdds, defocusShare, focusRuns } from './focus-runs.js';
+import { defocusEvidence, defocusLogOdds, defocusShare, focusRuns } from './focus-runs.js';
 import type { Cause, Evidence } from './types.js';
 
 const FEWEST_FRAMES = 5;
@@ -97,11 +98,12 @@ function judgeRun(facts: readonly FrameFacts[]): JudgedRun | null {
   const large = (percent: number): number =>
     logistic(4 * Math.log(Math.max(1e-3, percent) / MATTERS_PERCENT));
   const verdicts = [modelled, steady].map(({ logOdds, frames }) => {
-    const softeningPercent = frames.reduce((most, f) => Math.max(most, f.softeningPercent), 0);
+    const most = frames.reduce((m, f) => Math.max(m, f.softeningPercent), 0);
     return {
-      softeningPercent,
-      confidence: logistic(logOdds) * large(softeningPercent),
+      softeningPercent: most,
+      confidence: logistic(logOdds) * large(most),
       frames: frames
+        .map((f) => ({ file: f.file, softeningPercent: Math.min(f.softeningPercent, shown(facts, f.file)) }))
         .filter((f) => f.softeningPercent >= 2)
         .map((f) => ({ file: f.file, confidence: logistic(logOdds) * large(f.softeningPercent) })),
     };
@@ -114,6 +116,26 @@ function judgeRun(facts: readonly FrameFacts[]): JudgedRun | null {
     modelled: modelledWins || verdicts[0].confidence >= 0.5,
     ...verdicts[modelledWins ? 0 : 1],
   };
+}
+
+/** Part by which the seeing of one frame may hide what the drift has done to it. */
+const SEEING_HIDES = 0.02;
+
+/**
+ * The most that the drift can have done to one frame, per cent: what its own stars have widened against the sharp frames of the group, and
+ * what its own focus in the joint fit accounts for where that is well known. A course drawn through the whole run promises softening to
+ * frames that show none.
+ */
+function shown(facts: readonly FrameFacts[], file: string): number {
+  const fact = facts.find((f) => f.file === file);
+  if (!fact || fact.softness === null) return 0;
+  const widened = 100 * Math.max(0, fact.softness - 1 + SEEING_HIDES);
+  const { fitted } = fact;
+  if (fitted === null || fact.disturbed || fitted.focusErrorPx > 0.1 * fitted.seeingPx) return widened;
+  return Math.min(
+    widened,
+    softeningPercent(Math.abs(fitted.focusPx) + 2 * fitted.focusErrorPx, fitted.seeingPx),
+  );
 }
 
 /** Log-odds lost where the widened frames are those that lost light: a film of dew dims and widens at once. */
@@ -139,29 +161,23 @@ function focalLengthOf(drift: RunDrift): number | null {
   return scale?.focalLengthMm ?? header.focalLengthMm;
 }
 
-function evidenceOf({ drift, share, rise, modelled, softeningPercent }: JudgedRun): Evidence[] {
+function evidenceOf({ drift, share, rise, modelled, softeningPercent: softer }: JudgedRun): Evidence[] {
   const evidence: Evidence[] = [
     {
       what: 'stars widen from the sharpest to the softest end of the run by',
-      value: softeningPercent,
+      value: softer,
       unit: '%',
       limit: MATTERS_PERCENT,
     },
     ...rateEvidence(rise),
     {
-      what: 'a moving focus accounts for widths and shapes better than one at rest by',
+      what: 'movement of the focus against its own measuring error (widths and shapes together)',
       value: drift.significance,
-      unit: 'standard errors',
+      unit: 'times',
       limit: 3.2,
     },
   ];
-  if (share !== null)
-    evidence.push({
-      what: 'part of the change of width that has the shape of defocus',
-      value: 100 * share.share,
-      unit: '%',
-      error: 100 * share.error,
-    });
+  if (share !== null) evidence.push(defocusEvidence(share));
   // Where the widths alone speak, nothing is known of the focus in micrometres.
   if (modelled && drift.micronPerHour !== null)
     evidence.push({

@@ -1,6 +1,7 @@
 import { robustLinearFit } from '../field/index.js';
 import { bounded } from './confidence.js';
 import type { FrameFacts, NightSeries } from './night-series.js';
+import type { Evidence } from './types.js';
 
 /** Frames of one group with the focuser at rest, or moved by known steps. */
 export interface FocusRun {
@@ -77,4 +78,14 @@ export function defocusShare(facts: readonly FrameFacts[]): DefocusShare | null 
 /** Log-odds of defocus against seeing from that share (half of the change is the border). */
 export function defocusLogOdds(share: DefocusShare | null): number {
   return share === null ? 0 : bounded((1.5 * (share.share - 0.5)) / share.error, 4);
+}
+
+/** The share as evidence: a part, so between none and all, whatever noise makes of it. */
+export function defocusEvidence(share: DefocusShare): Evidence {
+  return {
+    what: 'of the change of width, the part that looks like defocus rather than seeing (stars lose their wings)',
+    value: 100 * Math.min(1, Math.max(0, share.share)),
+    unit: '%',
+    error: 100 * Math.min(1, share.error),
+  };
 }

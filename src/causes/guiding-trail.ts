@@ -1,7 +1,8 @@
 import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic } from './confidence.js';
 import { nightConfidence, trailEvidence } from './trail-answer.js';
-import { trailPicture, windLogOdds, type TrailPicture } from './trails.js';
+import { trailParts } from './trail-parts.js';
+import type { TrailPicture } from './trails.js';
 import type { Cause } from './types.js';
 
 export const guidingTrail: Cause = {
@@ -23,11 +24,13 @@ export const guidingTrail: Cause = {
   needs: (night) =>
     night.facts.some((f) => f.trail !== null) ? null : 'no frame has enough stars to show a common trail',
   judge: (night) => {
-    const picture = trailPicture(night);
-    const share = logistic(-windLogOdds(picture));
-    const frames = picture.trailed
-      .map((t) => ({ file: t.fact.file, confidence: t.confidence * share }))
-      .filter((f) => f.confidence > 0.2);
+    const parts = trailParts(night).map(({ picture, windLogOdds }) => {
+      const share = logistic(-windLogOdds);
+      const frames = picture.trailed.map((t) => ({ file: t.fact.file, confidence: t.confidence * share }));
+      return { picture, frames, confidence: nightConfidence(frames) };
+    });
+    const { picture } = parts.reduce((a, b) => (b.confidence > a.confidence ? b : a));
+    const frames = parts.flatMap((part) => part.frames).filter((f) => f.confidence > 0.2);
     const confidence = nightConfidence(frames);
     if (confidence < 0.2) {
       const most = picture.trailed.reduce((e, t) => Math.max(e, t.elongation), 1);
@@ -38,24 +41,23 @@ export const guidingTrail: Cause = {
           : `the largest elongation by a common trail is ${most.toFixed(2)}`,
       };
     }
-    const trailed = picture.trailed.filter((t) => t.confidence > 0.2);
     return {
       answer: 'found',
       confidence,
       frames,
       evidence: [
-        ...trailEvidence(picture, trailed.length > 0 ? trailed : picture.trailed),
-        ...(picture.driftPxPerHour !== null && picture.driftPxPerHour.significance > 5
+        ...trailEvidence(picture),
+        ...(creeps(picture)
           ? [
               {
                 what: 'steady drift of the field between frames',
-                value: picture.driftPxPerHour.value,
+                value: picture.driftPxPerHour?.value ?? NaN,
                 unit: 'px/h',
               },
             ]
           : []),
       ],
-      advice: adviceOf(picture),
+      advice: [adviceOf(picture), ...besideWind(parts)].join(' '),
     };
   },
 };
@@ -84,18 +86,29 @@ function adviceOf(picture: TrailPicture): string {
     advice.push('The trails repeat each other in axis and length: a steady drift rather than jitter.');
   }
   const drift = picture.driftPxPerHour;
-  if (
-    drift !== null &&
-    drift.significance > 5 &&
-    drift.value > 10 &&
-    apart(drift.angleDeg, picture.angleDeg) < 20
-  ) {
+  if (drift !== null && creeps(picture) && apart(drift.angleDeg, picture.angleDeg) < 20) {
     advice.push(
       'The field also creeps along that axis from frame to frame: guide scope and main tube probably flex against each other; tighten the rings and the focusers, or guide off-axis.',
     );
   }
   advice.push(RIG_CAUTIONS);
   return advice.join(' ');
+}
+
+/** Drift of the field from frame to frame that is worth a word, pixels an hour. */
+const CREEPS_PX = 10;
+
+function creeps({ driftPxPerHour: drift }: TrailPicture): boolean {
+  return drift !== null && drift.significance > 5 && drift.value > CREEPS_PX;
+}
+
+/** Where other frames of the night are shaken from all sides, both causes are named. */
+function besideWind(parts: readonly { readonly confidence: number }[]): string[] {
+  return parts.length > 1 && parts.some((part) => part.confidence < 0.5)
+    ? [
+        'Other trailed frames of this night scatter in their axes: those look like wind or knocks, not like the mount.',
+      ]
+    : [];
 }
 
 function apart(a: number, b: number): number {

@@ -15,17 +15,24 @@ export interface LightLoss {
   }[];
   /** Log-odds of dew against cloud. */
   readonly dewLogOdds: number;
-  /** Part of the largest loss that was won back afterwards. */
+  /** Part of the largest loss that was won back afterwards, in the same night. */
   readonly recovered: number;
   /** Rank-like measure of steady decline: -1 falls in every step, +1 rises. */
   readonly trend: number;
   /** Growth of half-flux diameter over FWHM per unit of light lost, in standard errors: a halo. */
   readonly halo: number;
+  /** What that growth comes to at the largest loss, per cent. */
+  readonly haloPercent: number;
+  /** Frames of the night with the largest loss, whose course this is. */
+  readonly framesOfNight: number;
   readonly framesWithoutMatch: number;
 }
 
 /** Transparency (airmass taken out) at which half of all observers would speak of cloud. */
 const MATTERS_LOSS = 0.1;
+
+/** A course through a night needs this many frames of it. */
+export const FEWEST_OF_NIGHT = 3;
 
 /** Least scatter of the logarithm of a transparency that is believed. */
 const LEAST_SCATTER = 0.01;
@@ -43,15 +50,17 @@ export function lightLoss(night: NightSeries): LightLoss | null {
     };
   });
   const least = Math.min(...list.map((loss) => loss.corrected));
-  const at = list.findIndex((loss) => loss.corrected === least);
-  const after = list.slice(at).map((loss) => loss.corrected);
-  const recovered = (Math.max(...after) - least) / Math.max(0.02, 1 - least);
-  const trend = stepTrend(list.map((loss) => loss.corrected));
+  const worst = list.find((loss) => loss.corrected === least);
+  // Dew of one night is gone in the next: its course is that of the night with the largest loss.
+  const run = list.filter((loss) => loss.fact.night === worst?.fact.night);
+  const after = run.slice(run.findIndex((loss) => loss === worst)).map((loss) => Math.min(1, loss.corrected));
+  const recovered = (Math.max(...after) - Math.min(1, least)) / Math.max(0.02, 1 - least);
+  const trend = stepTrend(run.map((loss) => loss.corrected));
   const halo = haloGrowth(list);
-  const several = Math.min(1, (list.length - 3) / 4);
+  const several = Math.min(1, Math.max(0, (run.length - 3) / 4));
   const decline = steadyCourse(
-    list.map((loss, k) => loss.fact.hours ?? k),
-    list.map((loss) => Math.log(loss.corrected)),
+    run.map((loss, k) => loss.fact.hours ?? k),
+    run.map((loss) => Math.log(loss.corrected)),
     LEAST_SCATTER,
   );
   // A film grows evenly; cloud comes in lumps even while it thickens.
@@ -59,9 +68,10 @@ export function lightLoss(night: NightSeries): LightLoss | null {
   const dewLogOdds =
     even +
     // A thin film need not show its halo, a thick one does.
-    bounded(0.8 * (halo - 1.5), halo > 1.5 ? 3.5 : 0.6) +
+    bounded(0.8 * (halo.significance - 1.5), halo.significance > 1.5 ? 3.5 : 0.6) +
     several * bounded(-4 * (trend + 0.55), 2) +
-    bounded(3 * (0.25 - recovered), 2.5) -
+    // In a night of one or two frames nothing came back because nothing could, and cloud is the commoner of the two.
+    (run.length < FEWEST_OF_NIGHT ? -1.5 : bounded(3 * (0.25 - recovered), 2.5)) -
     1;
   return {
     losses: list,
@@ -69,7 +79,9 @@ export function lightLoss(night: NightSeries): LightLoss | null {
     dewLogOdds,
     recovered,
     trend,
-    halo,
+    halo: halo.significance,
+    haloPercent: 100 * (Math.exp(halo.slope * Math.max(0, 1 - least)) - 1),
+    framesOfNight: run.length,
     framesWithoutMatch: night.facts.length - list.length,
   };
 }
@@ -86,16 +98,18 @@ function stepTrend(values: readonly number[]): number {
   return pairs === 0 ? 0 : sum / pairs;
 }
 
-function haloGrowth(list: readonly Loss[]): number {
+function haloGrowth(list: readonly Loss[]): { readonly slope: number; readonly significance: number } {
   const used = list.filter((loss) => loss.fact.widthRatio !== null && (loss.fact.trail?.strength ?? 0) < 0.2);
-  if (used.length < 5) return 0;
+  const none = { slope: 0, significance: 0 };
+  if (used.length < 5) return none;
   const fit = robustLinearFit(
     used.map((loss) => [1, Math.min(1, Math.max(0, 1 - loss.corrected))]),
     used.map((loss) => Math.log(loss.fact.widthRatio ?? 1)),
     used.map((loss) => loss.fact.widthRatioError),
   );
-  if (!fit) return 0;
+  if (!fit) return none;
+  const slope = fit.coefficients[1];
   const error = Math.sqrt(fit.covariance[1][1]);
   // Faint stars of a thin frame have noisy half-flux diameters: a slope below 3 % per unit of loss is none.
-  return fit.coefficients[1] < 0.03 ? Math.min(0, fit.coefficients[1] / error) : fit.coefficients[1] / error;
+  return { slope, significance: slope < 0.03 ? Math.min(0, slope / error) : slope / error };
 }

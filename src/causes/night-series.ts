@@ -1,6 +1,6 @@
 import { median, quantile } from 'simple-statistics';
 import { clearestLoss, frameAirmass } from './extinction.js';
-import { shapeWitness } from '../night/index.js';
+import { nightNumbers, shapeWitness } from '../night/index.js';
 import type { FittedFrame, JudgedFrame, OpticalState } from '../night/types.js';
 import type { NightFigures } from './types.js';
 
@@ -10,6 +10,8 @@ export interface FrameFacts {
   readonly file: string;
   /** Hours since the first frame of the night; null without a time. */
   readonly hours: number | null;
+  /** Which night it belongs to, counted from 0: what runs through a night must not run across two. */
+  readonly night: number;
   /** Tube or air temperature, degrees Celsius. */
   readonly temperatureC: number | null;
   /** FWHM over that of the sharp frames of its group (lower quartile); null when not measured. */
@@ -51,7 +53,8 @@ export function nightSeries(figures: NightFigures): NightSeries {
       .flatMap((frame) => ratioOf(frame) ?? []);
     sharp.set(group, { width, ratio: ratios.length > 0 ? median(ratios) : null });
   }
-  const facts = frames.map((frame): FrameFacts => {
+  const nights = nightNumbers(frames);
+  const facts = frames.map((frame, k): FrameFacts => {
     const own = fitted.get(frame.file) ?? null;
     const reference = sharp.get(frame.group) ?? null;
     const ratio = ratioOf(frame);
@@ -60,6 +63,7 @@ export function nightSeries(figures: NightFigures): NightSeries {
       frame,
       file: frame.file,
       hours: start === null || first === null ? null : (start - first) / 3.6e6,
+      night: nights[k],
       temperatureC: frame.header.focuserTemperatureC ?? frame.header.ambientTemperatureC,
       softness: frame.fwhm.px === null || reference === null ? null : frame.fwhm.px / reference.width,
       widthRatio:
@@ -101,6 +105,11 @@ function isDisturbed(frame: JudgedFrame, fitted: FittedFrame | null): boolean {
 /** Dimmed beyond what its airmass takes: by cloud or dew, whose halo changes the shape of the stars. */
 export function isDim(frame: JudgedFrame): boolean {
   return frame.transparency !== null && frame.transparency < DIM * clearestLoss(frameAirmass(frame));
+}
+
+/** The frames night by night, in order of time. */
+export function nightByNight(facts: readonly FrameFacts[]): (readonly FrameFacts[])[] {
+  return [...new Set(facts.map((f) => f.night))].map((night) => facts.filter((f) => f.night === night));
 }
 
 /** Start of exposure, milliseconds since 1970; null without one. */

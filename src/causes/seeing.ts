@@ -2,8 +2,8 @@ import { quantile } from 'simple-statistics';
 import { seeingAtZenith } from '../optics/index.js';
 import { logistic } from './confidence.js';
 import { frameAirmass } from './extinction.js';
-import { defocusLogOdds, defocusShare } from './focus-runs.js';
-import { isDim, type FrameFacts, type NightSeries } from './night-series.js';
+import { defocusEvidence, defocusLogOdds, defocusShare } from './focus-runs.js';
+import { isDim, nightByNight, type FrameFacts, type NightSeries } from './night-series.js';
 import { courseAt, steadyDriftLogOdds, steadyRise } from './steady-rise.js';
 import { nightConfidence } from './trail-answer.js';
 import type { Cause, Evidence } from './types.js';
@@ -54,9 +54,11 @@ function seeingFrames(night: NightSeries): { file: string; confidence: number; r
     const share = defocusShare(members);
     const rig = logistic(defocusLogOdds(share));
     // What rises steadily is focus rather than air, as far as it is believed.
-    const rise = steadyRise(members);
-    const believed = logistic(steadyDriftLogOdds(rise, share));
-    const widths = members.map((f) => airWidth(f) * Math.exp(-believed * courseAt(rise, f)));
+    const widths = nightByNight(members).flatMap((run) => {
+      const rise = steadyRise(run);
+      const believed = logistic(steadyDriftLogOdds(rise, share));
+      return run.map((f) => airWidth(f) * Math.exp(-believed * courseAt(rise, f)));
+    });
     const calm = quantile(widths, 0.25);
     members.forEach((fact, k) => {
       const ratio = widths[k] / calm;
@@ -100,13 +102,7 @@ function evidenceOf(
       unit: 'frames',
     },
   ];
-  if (share !== null)
-    evidence.push({
-      what: 'part of the change of width that has the shape of defocus',
-      value: 100 * share.share,
-      unit: '%',
-      error: 100 * share.error,
-    });
+  if (share !== null) evidence.push(defocusEvidence(share));
   const zenith = zenithSeeing(night);
   if (zenith !== null)
     evidence.push({ what: 'median seeing brought to the zenith', value: zenith, unit: 'arcsec' });

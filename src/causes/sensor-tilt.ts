@@ -84,9 +84,9 @@ function found(setup: SetupFacts, confidence: number): CauseAnswer {
       limit: MATTERS_PERCENT,
     },
     {
-      what: 'the fit is worse without tilt by',
+      what: 'the tilt against its own measuring error',
       value: detail.tilt.significance,
-      unit: 'standard errors',
+      unit: 'times',
       limit: 5,
     },
   ];
@@ -116,7 +116,7 @@ function found(setup: SetupFacts, confidence: number): CauseAnswer {
       ? `move the ${side(tilt.directionDeg)} edge of the sensor away from the optics (or the opposite edge nearer)`
       : `along the line from the ${side(tilt.directionDeg)} to the ${side((tilt.directionDeg + 180) % 360)} edge; one frame on each side of focus tells which end`;
     advice.push(
-      `A shim of ${shim.toFixed(0)} um at the edge of a ${EXAMPLE_FLANGE_MM} mm flange undoes ${tilt.angleArcmin.toFixed(1)} arcmin: ${where}; edges are named as the picture shows them with the first row at the bottom.`,
+      `${tilt.angleArcmin.toFixed(1)} arcmin of tilt are undone by ${shimMicron(tilt.angleArcmin, 1).toFixed(1)} um of shim for each millimetre of the diameter that the adapter rests on (assuming a ${EXAMPLE_FLANGE_MM} mm flange: ${shim.toFixed(0)} um at its edge): ${where}; edges are named as the picture shows them with the first row at the bottom.`,
     );
   } else {
     advice.push('With focal ratio and pixel size in the header the tilt could be given in micrometres.');

@@ -142,9 +142,9 @@ function evidenceOf(verdict: SpacingVerdict): Evidence[] {
       region: 'corners',
     },
     {
-      what: 'the fit is worse without them by',
+      what: 'the pattern against its own measuring error',
       value: optics.detail.curvature.significance,
-      unit: 'standard errors',
+      unit: 'times',
       limit: 5,
     },
   ];

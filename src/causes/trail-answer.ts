@@ -1,4 +1,5 @@
 import { median } from 'simple-statistics';
+import { scatterDeg } from './axis-scatter.js';
 import type { Evidence } from './types.js';
 import type { TrailedFrame, TrailPicture } from './trails.js';
 
@@ -7,8 +8,16 @@ export function nightConfidence(frames: readonly { readonly confidence: number }
   return frames.reduce((most, f) => Math.max(most, f.confidence), 0);
 }
 
+/** Frames that carry the trail; where none does by itself, the strongest. */
+export function carriers(picture: TrailPicture): readonly TrailedFrame[] {
+  const sure = picture.trailed.filter((t) => t.confidence >= 0.5);
+  if (sure.length > 0 || picture.trailed.length === 0) return sure;
+  return [picture.trailed.reduce((a, b) => (b.confidence > a.confidence ? b : a))];
+}
+
 /** What the trailed frames show, for guiding and wind alike. */
-export function trailEvidence(picture: TrailPicture, trailed: readonly TrailedFrame[]): Evidence[] {
+export function trailEvidence(picture: TrailPicture): Evidence[] {
+  const trailed = carriers(picture);
   const stars = trailed.reduce((sum, t) => sum + t.fact.frame.stars.measured, 0);
   const evidence: Evidence[] = [
     {
@@ -18,10 +27,10 @@ export function trailEvidence(picture: TrailPicture, trailed: readonly TrailedFr
       stars,
     },
     {
-      what: 'elongation by the trail, median of those frames',
-      value: median(trailed.map((t) => t.elongation)),
+      // The frames' own figure, as the table of frames has it; the judgement takes the optics' part out.
+      what: 'elongation of the stars there, median',
+      value: median(trailed.map((t) => t.fact.frame.elongation ?? t.elongation)),
       unit: '',
-      limit: 1.11,
     },
     { what: 'RMS along the trail, median', value: median(trailed.map((t) => t.rms)), unit: picture.unit },
     {
@@ -34,14 +43,14 @@ export function trailEvidence(picture: TrailPicture, trailed: readonly TrailedFr
   if (trailed.length > 1) {
     evidence.push(
       {
-        what: 'agreement of the axes (1: all the same, 0: all different)',
-        value: picture.agreement,
-        unit: '',
+        what: 'scatter of the axis from frame to frame',
+        value: scatterDeg(picture.agreement),
+        unit: 'deg',
       },
       {
-        what: 'change of the trail length from frame to frame, over its mean',
-        value: picture.unevenness,
-        unit: '',
+        what: 'change of the trail length from frame to frame, of its mean',
+        value: 100 * picture.unevenness,
+        unit: '%',
       },
     );
   }

@@ -2,6 +2,7 @@ import { mean, median, sampleStandardDeviation } from 'simple-statistics';
 import { robustLinearFit } from '../field/index.js';
 import { strongestPeriod } from '../stats/index.js';
 import { bounded, logistic } from './confidence.js';
+import { scatterDeg } from './axis-scatter.js';
 import type { FrameFacts, NightSeries } from './night-series.js';
 
 /** A frame whose stars are drawn out along one axis all over the field. */
@@ -84,12 +85,17 @@ export function trailPicture(night: NightSeries): TrailPicture {
       confidence,
     });
   }
+  return pictureOf(trailed, scale);
+}
+
+/** What trails have in common; also of some of a night's frames. */
+export function pictureOf(trailed: readonly TrailedFrame[], inArcsec: boolean): TrailPicture {
   const bad = trailed.filter((t) => t.confidence > 0.4);
   const common = meanAxis(bad);
   const axis = mountAxis(common.angleDeg, bad);
   return {
     trailed,
-    unit: scale ? 'arcsec' : 'px',
+    unit: inArcsec ? 'arcsec' : 'px',
     angleDeg: common.angleDeg,
     agreement: common.agreement,
     unevenness: unevenness(trailed),
@@ -98,7 +104,7 @@ export function trailPicture(night: NightSeries): TrailPicture {
     periodMinutes: bad.length < 2 ? null : periodOf(trailed),
     axis: axis.axis,
     axisSource: axis.source,
-    driftPxPerHour: driftBetweenFrames(facts),
+    driftPxPerHour: driftBetweenFrames(trailed.map((t) => t.fact)),
   };
 }
 
@@ -135,19 +141,25 @@ const SAME_LENGTH = 0.12;
 /** How exactly the trails repeat each other, 0 to 1: the mount's faults keep their axis to a degree, and often their length. */
 function sameness(agreement: number, bad: readonly TrailedFrame[]): number {
   if (bad.length < 2) return 0;
-  const apartDeg = (Math.sqrt(-2 * Math.log(Math.min(1, Math.max(1e-6, agreement)))) * 90) / Math.PI;
+  const apartDeg = scatterDeg(agreement);
   const lengths = bad.map((t) => t.rms);
   const spread = sampleStandardDeviation(lengths) / mean(lengths);
   const axis = logistic((SAME_AXIS_DEG - apartDeg) / 0.6);
   return axis * (0.4 + 0.6 * logistic((SAME_LENGTH - spread) / 0.04));
 }
 
+/** Frames of one night that a drift of the field needs. */
+const FEWEST_PLACED = 6;
 /** A period that chance would give more often than this is none. */
 const FALSE_ALARM = 0.02;
 
-/** Period of the trails' length; shorter ones than twice the usual step between frames cannot be told. */
+/** Period of the trails' length in the night with most frames; shorter ones than twice the usual step between frames cannot be told. */
 function periodOf(trailed: readonly TrailedFrame[]): number | null {
-  const used = trailed.filter((t) => t.fact.hours !== null);
+  const timed = trailed.filter((t) => t.fact.hours !== null);
+  const nights = new Set(timed.map((t) => t.fact.night));
+  const used = [...nights]
+    .map((night) => timed.filter((t) => t.fact.night === night))
+    .reduce((most, list) => (list.length > most.length ? list : most), []);
   const minutes = used.map((t) => 60 * (t.fact.hours ?? 0));
   const steps = minutes.slice(1).map((m, k) => m - minutes[k]);
   if (steps.length < 7) return null;
@@ -205,9 +217,11 @@ function unevenness(trailed: readonly TrailedFrame[]): number {
   if (stretch.length < 3) return 0.3;
   const typical = mean(stretch.map((t) => t.rms));
   // A trail that grows or shrinks steadily is even: differences of neighbours count, not the trend.
-  let squares = 0;
-  for (let k = 1; k < stretch.length; k++) squares += (stretch[k].rms - stretch[k - 1].rms) ** 2;
-  return Math.sqrt(squares / (2 * (stretch.length - 1))) / typical;
+  const steps = stretch
+    .slice(1)
+    .flatMap((t, k) => (t.fact.night === stretch[k].fact.night ? [t.rms - stretch[k].rms] : []));
+  if (steps.length < 2) return 0.3;
+  return Math.sqrt(steps.reduce((sum, step) => sum + step * step, 0) / (2 * steps.length)) / typical;
 }
 
 function acrossGrowth(trailed: readonly TrailedFrame[]): number {
@@ -244,18 +258,23 @@ function mountAxis(
   return { axis: 'other', source: 'pixel-axes' };
 }
 
+/** One rate for all nights, each with a start of its own: what happened between two nights is no drift. */
 function driftBetweenFrames(facts: readonly FrameFacts[]): TrailPicture['driftPxPerHour'] {
-  const used = facts.filter(
+  const placed = facts.filter(
     (f) => f.frame.registration !== null && !f.frame.registration.flipped && f.hours !== null,
   );
-  if (used.length < 6) return null;
+  const nights = [...new Set(placed.map((f) => f.night))].filter(
+    (night) => placed.filter((f) => f.night === night).length >= FEWEST_PLACED,
+  );
+  const used = placed.filter((f) => nights.includes(f.night));
+  if (used.length < FEWEST_PLACED) return null;
   const slope = (pick: (f: FrameFacts) => number): { value: number; error: number } | null => {
     const fit = robustLinearFit(
-      used.map((f) => [1, f.hours ?? 0]),
+      used.map((f) => [f.hours ?? 0, ...nights.map((night) => (f.night === night ? 1 : 0))]),
       used.map(pick),
       used.map(() => 1),
     );
-    return fit === null ? null : { value: fit.coefficients[1], error: Math.sqrt(fit.covariance[1][1]) };
+    return fit === null ? null : { value: fit.coefficients[0], error: Math.sqrt(fit.covariance[0][0]) };
   };
   const x = slope((f) => f.frame.registration?.dxPx ?? 0);
   const y = slope((f) => f.frame.registration?.dyPx ?? 0);

@@ -1,8 +1,10 @@
+import { median } from 'simple-statistics';
 import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic } from './confidence.js';
-import { nightConfidence, trailEvidence } from './trail-answer.js';
-import { trailPicture, windLogOdds } from './trails.js';
-import type { Cause } from './types.js';
+import { carriers, nightConfidence, trailEvidence } from './trail-answer.js';
+import { trailParts } from './trail-parts.js';
+import type { TrailedFrame, TrailPicture } from './trails.js';
+import type { Cause, Evidence } from './types.js';
 
 export const windShake: Cause = {
   meta: {
@@ -18,11 +20,13 @@ export const windShake: Cause = {
   needs: (night) =>
     night.facts.some((f) => f.trail !== null) ? null : 'no frame has enough stars to show a common trail',
   judge: (night) => {
-    const picture = trailPicture(night);
-    const share = logistic(windLogOdds(picture));
-    const frames = picture.trailed
-      .map((t) => ({ file: t.fact.file, confidence: t.confidence * share }))
-      .filter((f) => f.confidence > 0.2);
+    const parts = trailParts(night).map(({ picture, windLogOdds }) => {
+      const share = logistic(windLogOdds);
+      const frames = picture.trailed.map((t) => ({ file: t.fact.file, confidence: t.confidence * share }));
+      return { picture, frames, confidence: nightConfidence(frames) };
+    });
+    const { picture } = parts.reduce((a, b) => (b.confidence > a.confidence ? b : a));
+    const frames = parts.flatMap((part) => part.frames).filter((f) => f.confidence > 0.2);
     const confidence = nightConfidence(frames);
     if (confidence < 0.2) {
       return {
@@ -32,20 +36,33 @@ export const windShake: Cause = {
           : 'no frame is shaken',
       };
     }
-    const trailed = picture.trailed.filter((t) => t.confidence > 0.2);
     return {
       answer: 'found',
       confidence,
       frames,
-      evidence: [
-        ...trailEvidence(picture, trailed.length > 0 ? trailed : picture.trailed),
-        {
-          what: 'growth of width across the trail with its length',
-          value: picture.across,
-          unit: 'standard errors',
-        },
-      ],
-      advice: `Shield the telescope from the wind, take down what acts as a sail, and check that tripod and pier stand firm; shorter exposures save the calm moments. ${RIG_CAUTIONS}`,
+      evidence: [...trailEvidence(picture), ...widthAcross(picture)],
+      advice: `Shield the telescope from the wind, take down what acts as a sail, and check that tripod and pier stand firm; shorter exposures save the calm moments.${
+        parts.some((part) => part.confidence < 0.5)
+          ? ' Other trailed frames of this night repeat one axis and length: those look like the mount, not like wind.'
+          : ''
+      } ${RIG_CAUTIONS}`,
     };
   },
 };
+
+/** How much wider the stars are across the trail than in the calm frames: gusts shake both axes. Empty where it was not measured. */
+function widthAcross(picture: TrailPicture): Evidence[] {
+  const width = (list: readonly TrailedFrame[]): number[] =>
+    list.flatMap((t) => t.fact.fitted?.seeingPx ?? []);
+  const calm = width(picture.trailed.filter((t) => t.confidence < 0.2));
+  const shaken = width(carriers(picture));
+  return calm.length < 3 || shaken.length === 0
+    ? []
+    : [
+        {
+          what: 'stars are wider across the trail than in the calm frames by',
+          value: 100 * (median(shaken) / median(calm) - 1),
+          unit: '%',
+        },
+      ];
+}

@@ -7,6 +7,7 @@ export { judgeNight, type JudgedNight } from './judge-night.js';
 export { defaultLimits } from './limits.js';
 export { carryOutMoves, planMoves, type MovePlan, type MoveResult, type PlannedMove } from './moves.js';
 export { compareNatural } from './natural-order.js';
+export { nightNumbers } from './nights-of.js';
 export { summariseNight, type NightSummary } from './summarise-night.js';
 export { turnRate, type TurnRate } from './turn-rate.js';
 export { undoMoves, type UndoMove, type UndoResult } from './undo-moves.js';

@@ -1,4 +1,5 @@
 import { Body, Equator, Horizon, Illumination, MoonPhase, Observer } from 'astronomy-engine';
+import { separationDeg } from './separation.js';
 
 /** Where somebody stands: degrees, east positive, metres. */
 export interface Site {
@@ -62,13 +63,4 @@ export function targetAltitudeDeg(
   if (Number.isNaN(date.getTime())) throw new RangeError(`not a time: ${time}`);
   const observer = new Observer(site.latitudeDeg, site.longitudeDeg, site.elevationMetre);
   return Horizon(date, observer, target.raDeg / 15, target.decDeg).altitude;
-}
-
-/** Angle between two directions, degrees (haversine, exact for small angles too). */
-function separationDeg(ra1: number, dec1: number, ra2: number, dec2: number): number {
-  const rad = Math.PI / 180;
-  const a =
-    Math.sin(((dec2 - dec1) * rad) / 2) ** 2 +
-    Math.cos(dec1 * rad) * Math.cos(dec2 * rad) * Math.sin(((ra2 - ra1) * rad) / 2) ** 2;
-  return (2 * Math.asin(Math.min(1, Math.sqrt(a)))) / rad;
 }

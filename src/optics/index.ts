@@ -10,3 +10,4 @@ export { screwTurns, shimMicron, tiltAngleArcmin, type ScrewTurn } from './tilt-
 export { airmass } from './airmass.js';
 export { seeingAtWavelength, seeingAtZenith } from './seeing-scaling.js';
 export { skyLights, targetAltitudeDeg, type Site, type SkyLights } from './ephemeris.js';
+export { lightsWithoutSite, type DistantLights } from './lights-without-site.js';

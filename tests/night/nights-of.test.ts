@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { nightsOf } from '../../src/night/nights-of.js';
+import { nightNumbers, nightsOf } from '../../src/night/nights-of.js';
 import { madeFrame } from './made-frames.js';
 
 const at = (...starts: (string | null)[]) =>
@@ -21,5 +21,14 @@ describe('the nights of a set of frames', () => {
 
   it('are none without start times', () => {
     expect(at(null, null)).toEqual([]);
+  });
+});
+
+describe("the number of a frame's night", () => {
+  it('counts the nights in order of time; frames without one go with the first', () => {
+    const starts = ['2026-11-26T19:00:00Z', '2026-11-24T19:00:00Z', null, '2026-11-25T02:00:00Z'];
+    expect(nightNumbers(starts.map((dateObs, i) => madeFrame(`${i}`, { header: { dateObs } })))).toEqual([
+      1, 0, 0, 0,
+    ]);
   });
 });
