@@ -23,7 +23,8 @@ export function rigPage(trends: RigTrends, palette: PaletteName | 'auto' = 'auto
   const style = createHash('sha256').update(rigPageStyle).digest('base64');
   const policy = `default-src 'none'; style-src 'sha256-${style}'; base-uri 'none'; form-action 'none'`;
   const dates = trends.metrics.flatMap((metric) => metric.points.map((point) => point.date)).sort();
-  const span = dates.length === 0 ? 'no nights' : `${dates[0]} to ${dates[dates.length - 1]}`;
+  const [first, last] = [dates[0], dates[dates.length - 1]];
+  const span = dates.length === 0 ? 'no nights' : `${first} to ${last}`;
   const nights = new Set(dates).size;
   const page = html`<!doctype html>
     <html lang="en">
@@ -39,7 +40,8 @@ export function rigPage(trends: RigTrends, palette: PaletteName | 'auto' = 'auto
       <body>
         <header>
           <h1>
-            <b>${trends.rig.name}</b> · ${span}${trends.filter !== null && html` · filter ${trends.filter}`}
+            <b>${trends.rig.name}</b> ·
+            ${dates.length === 0 ? span : html`${wholeDate(first)} to ${wholeDate(last)}`}${trends.filter !== null && html` · filter ${trends.filter}`}
           </h1>
           <fieldset class="palettes">
             <legend>Palette</legend>

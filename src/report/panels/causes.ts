@@ -90,7 +90,7 @@ function evidenceTable(cause: CauseFinding): SafeHtml {
             html`<tr>
               <th scope="row">${evidence.what}</th>
               <td class="n">${withError(evidence.value, evidence.error, evidence.unit)}</td>
-              ${limit && html`<td class="n bound">${measured(evidence.limit, evidence.unit)}</td>`}${region && html`<td>${evidence.region ?? ''}</td>`}${stars && html`<td class="n">${whole(evidence.stars)}</td>`}
+              ${limit && html`<td class="n bound">${evidence.limit !== undefined && measured(evidence.limit, evidence.unit)}</td>`}${region && html`<td>${evidence.region ?? ''}</td>`}${stars && html`<td class="n starcount">${evidence.stars !== undefined && whole(evidence.stars)}</td>`}
             </tr>`,
         )}
       </tbody>
