@@ -16,7 +16,8 @@ export interface FitErrors {
 /**
  * Split a frame's blur into its sources, FWHM-equivalents averaged over the sensor: the mean over the field of
  * z_t^2 and z_s^2 falls apart exactly into best mean focus, tilt, and curvature with astigmatism. What noise alone would give is
- * taken out in squares. Focus is null when its error exceeds half the seeing: then it cannot be told from seeing, which is null too.
+ * taken out in squares. Focus is null when its error leaves it open whether it is a small or a large part (see `toldApart`): then seeing is
+ * null too, and `seeingOrFocus` holds both together.
  *
  * @param arcsecPerPx plate scale, or null: then everything is in pixels.
  */
@@ -43,9 +44,7 @@ export function blurBudget(
   const centre = own.focus + shared.km * means.r2;
   const focus = (centre * centre - Math.min(errors.focus ** 2, centre * centre)) / 16;
   const seeing = Math.sqrt(Math.max(0.04 * own.seeing, own.seeing - PIXEL_VARIANCE) / MOMENT_PER_FWHM2);
-  // Error of the focus blur: of |z|/4 as a width, at least that of a focus of zero.
-  const doubt = (FWHM_PER_SIGMA * errors.focus) / 4;
-  const known = doubt < 0.5 * seeing;
+  const known = toldApart(Math.abs(centre), errors.focus, seeing);
   // Half the trail's variance, as the geometric mean of a long and a short axis sees it.
   const tracking = Math.hypot(own.plus, own.cross);
   return {
@@ -56,5 +55,20 @@ export function blurBudget(
     curvature: width(curvature),
     coma: width(coma),
     tracking: width(tracking),
+    ...(known ? {} : { seeingOrFocus: Math.hypot(seeing * scale, width(focus)) }),
   };
+}
+
+/** A focus error this many of its own errors large is known to be there. */
+const SURE = 4;
+
+/**
+ * Is the focus known well enough to part its blur from the seeing's? Yes when it is surely there, or when even two errors more would be
+ * less than half the seeing; never when the error alone makes up half the seeing. Blur disc, its error and seeing in pixels.
+ */
+function toldApart(discPx: number, errorPx: number, seeingPx: number): boolean {
+  // The width of a disc: |z|/4 as a sigma.
+  const width = (disc: number): number => (FWHM_PER_SIGMA * disc) / 4;
+  if (width(errorPx) >= 0.5 * seeingPx) return false;
+  return discPx > SURE * errorPx || width(discPx + 2 * errorPx) < 0.5 * seeingPx;
 }

@@ -1,5 +1,6 @@
 import { median } from 'simple-statistics';
 import { repeatedFrames } from './repeated-frames.js';
+import { unexplainedSoftness } from './unexplained-softness.js';
 import type { GroupSummary, JudgedFrame } from './types.js';
 
 /** The night in a few figures and sentences. */
@@ -81,6 +82,7 @@ function sentences(
       `Median FWHM of the subs kept: ${figures.medianFwhmArcsec === null ? px : `${figures.medianFwhmArcsec.toFixed(2)} arcsec (${px})`}.`,
     );
   }
+  text.push(...unexplainedSoftness(frames));
   text.push(...repeatedFrames(frames));
   if (figures.unreadable > 0) {
     text.push(`${figures.unreadable} file${figures.unreadable === 1 ? '' : 's'} could not be read.`);

@@ -37,6 +37,8 @@ export interface BlurBudget {
   readonly curvature: number | null;
   readonly coma: number | null;
   readonly tracking: number | null;
+  /** Seeing and focus together, where the frame does not tell them apart; absent where it does. */
+  readonly seeingOrFocus?: number;
 }
 
 /** A frame with what the rest of the night says about it. */

@@ -17,7 +17,8 @@ describe('trail answers', () => {
         madeNight({ frames: calmFrames(6, (k) => (k > 3 ? { trailArcsec: 2, trailDeg: 0 } : {})) }),
       ),
     );
-    const evidence = trailEvidence(picture, picture.trailed.slice(4));
+    const evidence = trailEvidence(picture);
+    expect(evidence[0].value).toBe(2);
     expect(evidence.every((e) => Number.isFinite(e.value))).toBe(true);
     expect(evidence.some((e) => e.unit === 'arcsec')).toBe(true);
   });

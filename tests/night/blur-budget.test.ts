@@ -25,6 +25,17 @@ describe('blurBudget', () => {
     expect(budget.unit).toBe('px');
     expect(budget.seeing).toBeNull();
     expect(budget.focus).toBeNull();
+    expect(budget.seeingOrFocus).toBeCloseTo(Math.sqrt((1.8 - 1 / 12) / 0.2), 6);
+  });
+
+  it('says so too when a doubtful focus may be a large part', () => {
+    const own = { seeing: 0.2 * 33, focus: 5.5, plus: 0, cross: 0 };
+    const doubtful = blurBudget(NOTHING_SHARED, own, 1, SENSOR_MEANS, { ...none, focus: 1.9 }, null);
+    expect(doubtful.focus).toBeNull();
+    expect(doubtful.seeingOrFocus).toBeGreaterThan(5.7);
+    const sure = blurBudget(NOTHING_SHARED, own, 1, SENSOR_MEANS, { ...none, focus: 0.5 }, null);
+    expect(sure.focus).toBeGreaterThan(3);
+    expect(sure.seeingOrFocus).toBeUndefined();
   });
 
   it('takes out what noise alone would give', () => {
