@@ -18,7 +18,7 @@ const LENGTH_BY_CHANCE = 0.4;
 /** Axes that agree better than this need no second origin. */
 const SCATTERED = 0.85;
 /** Log-odds against two origins in one night before anything is seen. */
-const RARE = 1.5;
+const RARE = 2;
 
 /**
  * Part the trails of a night by origin: all together, or, where their axes scatter, the frames that repeat one trail (the mount) apart from
@@ -37,7 +37,7 @@ export function trailParts(night: NightSeries): TrailPart[] {
   );
   const calm = whole.trailed.filter((t) => t.confidence <= 0.4);
   const repeated = pictureOf([...calm, ...same], inArcsec);
-  const mount = mountLogOdds(repeated, same, bad.length, calm);
+  const mount = mountLogOdds(repeated, same, bad);
   if (mount < 0) return single;
   return [
     { picture: { ...repeated, trailed: same }, windLogOdds: -mount },
@@ -61,24 +61,34 @@ function repeating(bad: readonly TrailedFrame[]): readonly TrailedFrame[] {
 function mountLogOdds(
   picture: TrailPicture,
   same: readonly TrailedFrame[],
-  trails: number,
-  calm: readonly TrailedFrame[],
+  bad: readonly TrailedFrame[],
 ): number {
   const apart = Math.max(...same.map((t) => apartDeg(t.angleDeg, picture.angleDeg)));
   // A further gust falls within this range of axis and length; and as many choices of frames were tried.
   const chance = (Math.max(1, apart) * 4 * LENGTH_BY_CHANCE) / 180;
-  const expected = choose(trails, same.length) * chance ** (same.length - 1);
+  const expected = choose(bad.length, same.length) * chance ** (same.length - 1);
   const axis =
     picture.axis === 'ra' || picture.axis === 'dec' ? (picture.axisSource === 'wcs' ? 1.5 : 0.9) : -0.4;
-  return bounded(-Math.log(expected), 3) - RARE + slimness(same, calm) + axis;
+  return bounded(-Math.log(expected), 3) - RARE + slimness(same, bad) + inARow(same, bad) + axis;
 }
 
-/** Trails of the mount leave the stars slim across; gusts widen them: log-odds of the mount. 0 where it was not measured. */
-function slimness(same: readonly TrailedFrame[], calm: readonly TrailedFrame[]): number {
+/**
+ * Gusts that widen the stars across the trail, which a repeated trail does not: log-odds of the mount. Where the others are as slim, wind
+ * shows itself slim this night, and a chance pair of gusts would look the same. 0 where it was not measured.
+ */
+function slimness(same: readonly TrailedFrame[], bad: readonly TrailedFrame[]): number {
   const across = (list: readonly TrailedFrame[]): number[] =>
     list.flatMap((t) => t.fact.fitted?.seeingPx ?? []);
-  if (across(calm).length < 2 || across(same).length === 0) return 0;
-  return bounded((1.08 - median(across(same)) / median(across(calm))) / 0.04, 1.5);
+  const [slim, wide] = [across(same), across(bad.filter((t) => !same.includes(t)))];
+  if (slim.length === 0 || wide.length === 0) return 0;
+  return bounded((median(wide) / median(slim) - 1.04) / 0.04, 1.5);
+}
+
+/** A fault of the mount holds on from frame to frame; two gusts alike may lie anywhere among the trails. */
+function inARow(same: readonly TrailedFrame[], bad: readonly TrailedFrame[]): number {
+  const at = same.map((t) => bad.indexOf(t)).sort((a, b) => a - b);
+  const together = at[at.length - 1] - at[0] === at.length - 1;
+  return together ? Math.min(1, Math.log(bad.length / 2)) : -0.7;
 }
 
 function choose(n: number, k: number): number {
