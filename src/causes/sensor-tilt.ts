@@ -2,6 +2,7 @@ import { combineTilts } from '../field/index.js';
 import { shimMicron, RIG_CAUTIONS } from '../optics/index.js';
 import { realAndLarge } from './confidence.js';
 import { seenInFrames, setups, softeningPercent, typicalFocusPx, type SetupFacts } from './field-effect.js';
+import type { OpticalDetail } from '../night/types.js';
 import type { Cause, CauseAnswer, Evidence } from './types.js';
 
 /** Difference of FWHM between the two ends of the tilt, per cent, at which half of all observers would act. */
@@ -130,9 +131,7 @@ function found(setup: SetupFacts, confidence: number): CauseAnswer {
       'The tilt keeps to the sensor on both sides of the pier: look at the adapter, the filter holder or the sensor itself.',
     );
   } else {
-    advice.push(
-      'Frames from both sides of the pier would tell a crooked adapter from a sagging draw tube. Reseat clamped joints first.',
-    );
+    advice.push(byAltitude(detail.tiltWithAltitude ?? null));
   }
   advice.push(RIG_CAUTIONS);
   return {
@@ -142,6 +141,23 @@ function found(setup: SetupFacts, confidence: number): CauseAnswer {
     evidence,
     advice: advice.join(' '),
   };
+}
+
+/** A change of the tilt this many errors large is there; one this small a part of the tilt, with its error, leaves it fixed. */
+const SURE = 4;
+const FIXED_PART = 0.3;
+
+/** Whether the tilt sags, by the altitude of the telescope, where the pier side does not tell. */
+function byAltitude(seen: NonNullable<OpticalDetail['tiltWithAltitude']> | null): string {
+  const untold =
+    'Whether it is a crooked adapter or a sagging draw tube cannot be told from these frames: frames from both sides of the pier, or from low and high in the sky, would tell. Reseat clamped joints first.';
+  if (seen === null) return untold;
+  const range = `between ${seen.lowDeg.toFixed(0)} and ${seen.highDeg.toFixed(0)} degrees of altitude`;
+  if (seen.significance > SURE && seen.change > FIXED_PART)
+    return `The tilt changes by ${(100 * seen.change).toFixed(0)} % ${range}: a joint or the draw tube sags with gravity. Tighten or support it before shimming.`;
+  if (seen.change + 2 * seen.changeError < FIXED_PART)
+    return `The tilt stays the same within ${(100 * (seen.change + 2 * seen.changeError)).toFixed(0)} % ${range}: it does not sag; look at the adapter, the filter holder or the sensor itself.`;
+  return untold;
 }
 
 /** Side or corner of the sensor in a direction, in words (top = large y). */

@@ -6,6 +6,7 @@ import { explainedVariance } from './joint-fit-explained.js';
 import type { FieldMeans, FrameParameters, SharedName } from './joint-fit-model.js';
 import type { ChosenModel } from './joint-fit-models.js';
 import type { FocusSign } from './joint-fit-sign.js';
+import type { TiltWithAltitude } from './tilt-with-altitude.js';
 import type { FittedFrame, JudgedFrame, OpticalState } from './types.js';
 
 export interface StateParts {
@@ -16,6 +17,7 @@ export interface StateParts {
   readonly sign: FocusSign;
   /** Agreement of third moments with the fitted coma, standard errors. */
   readonly coma: number | null;
+  readonly altitude: TiltWithAltitude | null;
   readonly means: FieldMeans;
 }
 
@@ -24,7 +26,7 @@ const SIGNIFICANT = 3;
 
 /** Put the fit of one camera set-up into the units of the record: micrometres when focal ratio and pitch are known. */
 export function opticalState(parts: StateParts): OpticalState {
-  const { members, data, own, model, sign, coma, means } = parts;
+  const { members, data, own, model, sign, coma, altitude, means } = parts;
   const { shared } = model.solution;
   const { widthPx, heightPx } = members[0].image;
   const half = Math.hypot(widthPx, heightPx) / 2;
@@ -89,6 +91,7 @@ export function opticalState(parts: StateParts): OpticalState {
           size > 0 ? (Math.hypot(errorT[0] * ty, errorT[1] * tx) / (size * size)) * (180 / Math.PI) : 180,
       },
       tiltFollows: model.follows,
+      tiltWithAltitude: altitude,
       curvature: {
         blurPx: FWHM_PER_SIGMA * Math.sqrt(bowl),
         significance: model.curvature,

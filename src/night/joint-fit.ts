@@ -8,6 +8,7 @@ import { solveJointFit } from './joint-fit-solve.js';
 import { startFrames } from './joint-fit-start.js';
 import { opticalState, sharedErrors } from './joint-fit-state.js';
 import { cameraSetups } from './joint-fit-setups.js';
+import { tiltWithAltitude } from './tilt-with-altitude.js';
 import { turnRate } from './turn-rate.js';
 import type { BlurBudget, JudgedFrame, OpticalState } from './types.js';
 
@@ -42,7 +43,8 @@ export function fitNight(frames: readonly JudgedFrame[]): NightFit {
     const sign = focusSign(data, own.parameters, own.focusError, frames);
     const { shared } = model.solution;
     const coma = comaFlares(data, shared);
-    optics.push(opticalState({ members, data, own, model, sign, coma, means }));
+    const altitude = tiltWithAltitude(model, frames);
+    optics.push(opticalState({ members, data, own, model, sign, coma, altitude, means }));
     const errors = sharedErrors(model);
     data.forEach((frame, k) => {
       blur[frame.index] = blurBudget(

@@ -1,4 +1,5 @@
 import type { FrameAssessment } from '../field/types.js';
+import type { TiltWithAltitude } from './tilt-with-altitude.js';
 
 /** How the stars of a frame map on the group's reference frame: X = scale * R(rotation) * x + offset (FITS pixels). */
 export interface Registration {
@@ -114,6 +115,8 @@ export interface OpticalDetail {
   };
   /** Whether the tilt keeps to the sensor or turns over with the side of the pier. */
   readonly tiltFollows: { readonly what: 'sensor' | 'gravity' | 'unknown'; readonly significance: number };
+  /** The tilt of the low half of the frames against the high half; absent or null without a tilt or without enough range. */
+  readonly tiltWithAltitude?: TiltWithAltitude | null;
   readonly curvature: {
     readonly blurPx: number;
     readonly significance: number;
