@@ -21,39 +21,47 @@ export function bestBend(
   margin: number,
 ): Bend | null {
   let best: Bend | null = null;
+  const columns = { before: new Float64Array(y.length), after: new Float64Array(y.length) };
+  const scratch = { constant: new Float64Array(y.length), rest: new Float64Array(y.length) };
   for (let index = margin; index <= y.length - margin; index++) {
     const at = (x[index - 1] + x[index]) / 2;
-    const columns = [x.map(() => 1)];
-    if (sloped[0]) columns.push(x.map((time) => Math.min(0, time - at)));
-    if (sloped[1]) columns.push(x.map((time) => Math.max(0, time - at)));
-    const { level, misfit } = project(columns, y);
+    scratch.constant.fill(1);
+    scratch.rest.set(y);
+    // Least squares by orthogonal columns: the two slopes never overlap, so they are orthogonal already; the constant comes
+    // last, so that its coefficient is the value at the bend.
+    if (sloped[0]) {
+      for (let i = 0; i < x.length; i++) columns.before[i] = Math.min(0, x[i] - at);
+      takeOut(columns.before, scratch);
+    }
+    if (sloped[1]) {
+      for (let i = 0; i < x.length; i++) columns.after[i] = Math.max(0, x[i] - at);
+      takeOut(columns.after, scratch);
+    }
+    const level = share(scratch.rest, scratch.constant);
+    remove(scratch.rest, scratch.constant, level);
+    const misfit = dot(scratch.rest, scratch.rest);
     if (best === null || misfit < best.misfit) best = { index, level, misfit };
   }
   return best;
 }
 
-/** Least squares by orthogonal columns, the constant last, so that its coefficient is the value at the bend. */
-function project(columns: readonly number[][], y: readonly number[]): { level: number; misfit: number } {
-  const [constant, ...slopes] = columns;
-  const basis: number[][] = [];
-  let rest = [...y];
-  let level = 0;
-  for (const column of [...slopes, constant]) {
-    let own = [...column];
-    for (const other of basis) own = without(own, other).left;
-    const { left, share } = without(rest, own);
-    basis.push(own);
-    [rest, level] = [left, share];
-  }
-  return { level, misfit: dot(rest, rest) };
+function takeOut(column: Float64Array, from: { constant: Float64Array; rest: Float64Array }): void {
+  remove(from.constant, column, share(from.constant, column));
+  remove(from.rest, column, share(from.rest, column));
 }
 
-function without(values: readonly number[], column: readonly number[]): { left: number[]; share: number } {
+/** Coefficient of a column in some values. */
+function share(values: Float64Array, column: Float64Array): number {
   const size = dot(column, column);
-  const share = size > 0 ? dot(values, column) / size : 0;
-  return { left: values.map((value, i) => value - share * column[i]), share };
+  return size > 0 ? dot(values, column) / size : 0;
 }
 
-function dot(a: readonly number[], b: readonly number[]): number {
-  return a.reduce((sum, value, i) => sum + value * b[i], 0);
+function remove(values: Float64Array, column: Float64Array, times: number): void {
+  for (let i = 0; i < values.length; i++) values[i] -= times * column[i];
+}
+
+function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
+  return sum;
 }

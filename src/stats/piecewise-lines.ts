@@ -23,26 +23,41 @@ export function piecewiseLines(
 ): PiecewiseLines {
   const n = y.length;
   if (n < shortest) return { starts: [0], slopes: [0], cost: Infinity };
-  const sums = prefixSums(x, y);
+  const { x: sx, y: sy, xx: sxx, xy: sxy, squares } = prefixSums(x, y);
   const base = new Float64Array(n + 1).fill(Infinity);
   const previous = new Int32Array(n + 1);
   const slopeBefore = new Float64Array(n + 1);
   base[0] = -penalty;
   for (let end = shortest; end <= n; end++) {
-    let [least, from, slope] = [Infinity, 0, 0];
+    // The hot loop: plain variables, sums taken once.
+    let least = Infinity;
+    let from = 0;
+    let slope = 0;
+    const endX = sx[end];
+    const endY = sy[end];
+    const endXx = sxx[end];
+    const endXy = sxy[end];
+    const lastSloped = end - 2 * shortest;
     for (let start = 0; start <= end - shortest; start++) {
-      if (base[start] === Infinity) continue;
-      const count = end - start;
-      const level = sums.y[end] - sums.y[start];
-      const flat = base[start] - (level * level) / count;
-      if (flat < least) [least, from, slope] = [flat, start, 0];
-      if (count < 2 * shortest) continue;
-      const time = sums.x[end] - sums.x[start];
-      const spread = sums.xx[end] - sums.xx[start] - (time * time) / count;
-      const joint = sums.xy[end] - sums.xy[start] - (time * level) / count;
-      if (!(spread > 0)) continue;
+      const share = 1 / (end - start);
+      const level = endY - sy[start];
+      const flat = base[start] - level * level * share;
+      if (flat < least) {
+        least = flat;
+        from = start;
+        slope = 0;
+      }
+      if (start > lastSloped) continue;
+      const time = endX - sx[start];
+      const spread = endXx - sxx[start] - time * time * share;
+      const joint = endXy - sxy[start] - time * level * share;
       const sloped = flat - (joint * joint) / spread + penalty;
-      if (sloped < least) [least, from, slope] = [sloped, start, joint / spread];
+      // Times all alike leave no number here, which is never less.
+      if (sloped < least && spread > 0) {
+        least = sloped;
+        from = start;
+        slope = joint / spread;
+      }
     }
     base[end] = least + penalty;
     previous[end] = from;
@@ -54,7 +69,7 @@ export function piecewiseLines(
     starts.unshift(previous[end]);
     slopes.unshift(slopeBefore[end]);
   }
-  return { starts, slopes, cost: base[n] + sums.squares };
+  return { starts, slopes, cost: base[n] + squares };
 }
 
 /** Sums up to each index of x, y, their squares and product, first values taken off. */
