@@ -42,5 +42,5 @@ export function typicalFocusPx(setup: SetupFacts): number {
  * (a gust, a sloping sky, a crowd of unresolved neighbours), and a rig's fault shows in all of its frames alike.
  */
 export function seenInFrames(setup: SetupFacts): number {
-  return Math.min(1, 0.4 + 0.2 * setup.facts.length);
+  return Math.min(1, 0.35 + 0.2 * setup.facts.length);
 }

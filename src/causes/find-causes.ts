@@ -1,4 +1,5 @@
 import { cameraSetups } from '../night/index.js';
+import { calibrated } from './confidence.js';
 import { nightSeries, type NightSeries } from './night-series.js';
 import { causes } from './registry.js';
 import type { Cause, CauseFinding, NightFigures } from './types.js';
@@ -41,14 +42,18 @@ function ask(cause: Cause, night: NightSeries): CauseFinding {
   if (missing !== null) return { ...silent, answer: 'cannot-tell', why: missing };
   const answer = cause.judge(night);
   if (answer.answer !== 'found') return { ...silent, answer: answer.answer, why: answer.why };
+  const confidence = calibrated(answer.confidence);
+  if (confidence < WORTH_SAYING)
+    return { ...silent, answer: 'clear', why: 'signs of it are no stronger than in nights without it' };
   const frameConfidence = answer.frames
-    .filter((f) => f.confidence >= Math.min(CARRIES, SHARE * answer.confidence))
+    .map((f) => ({ file: f.file, confidence: calibrated(f.confidence) }))
+    .filter((f) => f.confidence >= Math.min(CARRIES, SHARE * confidence))
     .map((f) => ({ file: f.file, confidence: round(f.confidence) }));
   return {
     code,
     title,
     answer: 'found',
-    confidence: round(answer.confidence),
+    confidence: round(confidence),
     frames: frameConfidence.map((f) => f.file),
     frameConfidence,
     evidence: answer.evidence,
@@ -57,6 +62,8 @@ function ask(cause: Cause, night: NightSeries): CauseFinding {
   };
 }
 
+/** Findings below this are none. */
+const WORTH_SAYING = 0.05;
 /** A frame is named when it carries the cause by itself; of a doubtful finding, the frames that it rests on. */
 const CARRIES = 0.5;
 const SHARE = 0.9;

@@ -87,9 +87,9 @@ export function steadyLogOdds(course: SteadyCourse | null): number {
 }
 
 /** Log-odds of a drift of focus that a steady course alone can earn: air that worsens evenly looks the same in the widths. */
-const COURSE_ALONE = 0.9;
+const COURSE_ALONE = 0.6;
 /** The same where the temperature went one way beside it. */
-const COURSE_AND_COOLING = 1.3;
+const COURSE_AND_COOLING = 1;
 
 /**
  * Log-odds that a steady rise of the widths is a drift of focus: its course, and the shape of the stars. A shape that denies defocus

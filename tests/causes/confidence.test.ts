@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bounded, logistic, realAndLarge } from '../../src/causes/confidence.js';
+import { bounded, calibrated, logistic, realAndLarge } from '../../src/causes/confidence.js';
 
 describe('confidence', () => {
   it('turns log-odds into probability', () => {
@@ -18,5 +18,14 @@ describe('confidence', () => {
     expect(realAndLarge(2, 5, 50, 5)).toBeLessThan(0.05);
     expect(realAndLarge(20, 5, 5, 5)).toBeCloseTo(0.5, 6);
     expect(realAndLarge(NaN, 5, 5, 5)).toBe(0);
+  });
+
+  it('is recalibrated about one half, monotonically, and never certain', () => {
+    expect(calibrated(0.5)).toBeCloseTo(0.5, 12);
+    // Log-odds doubled: 0.8 is 4 to 1, 16 to 1 is 0.941.
+    expect(calibrated(0.8)).toBeCloseTo(16 / 17, 12);
+    expect(calibrated(0.2)).toBeCloseTo(1 / 17, 12);
+    expect(calibrated(1)).toBeLessThan(1);
+    expect(calibrated(0)).toBeGreaterThan(0);
   });
 });
