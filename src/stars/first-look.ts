@@ -129,7 +129,16 @@ export function takeFirstLook(setting: FrameSetting, source: number, photonFacto
     flags |= StarFlag.MomentsFailed;
     if (!(flags & (StarFlag.Saturated | StarFlag.Edge)) && isHit(setting, source, ring.level))
       flags |= StarFlag.TooSharp;
-  } else if (moments.flux < 10 * moments.fluxError) flags |= StarFlag.Faint;
+  } else if (moments.flux < 10 * moments.fluxError) {
+    flags |= StarFlag.Faint;
+    // Noise about a masked hit may look like a faint star.
+    if (
+      flags === StarFlag.Faint &&
+      isWiderThanHits(setting) &&
+      moments.flux < STARLIGHT * sources.flux[source]
+    )
+      flags |= StarFlag.TooSharp;
+  }
   return {
     source,
     moments,

@@ -32,7 +32,7 @@ export function chooseSummaryStars(table: StarTable, widthPx: number, heightPx: 
     const crowded = pick(MILD, 10);
     if (crowded.length > 2 * chosen.length) chosen = crowded;
   }
-  const relative = expectedErrors(table, chosen);
+  const relative = chosen.map((k) => table.fwhmError[k] / table.fwhm[k]);
   const spread = realSpread(
     chosen.map((k) => Math.log(table.fwhm[k])),
     relative,
@@ -43,17 +43,6 @@ export function chooseSummaryStars(table: StarTable, widthPx: number, heightPx: 
   const x = Float64Array.from(chosen, (k) => table.x[k]);
   const y = Float64Array.from(chosen, (k) => table.y[k]);
   return { stars: Uint32Array.from(chosen), weights: fieldBalancedWeights(own, x, y, widthPx, heightPx) };
-}
-
-/**
- * Relative error of each star's width as its signal to noise foretells it: the stated one shrinks when noise happens to make a star look wider,
- * and weights that follow it read faint stars 1 % too wide.
- */
-function expectedErrors(table: StarTable, chosen: readonly number[]): number[] {
-  const product = chosen.map((k) => (table.snr[k] * table.fwhmError[k]) / table.fwhm[k]);
-  const sound = product.filter((p) => Number.isFinite(p));
-  const typical = sound.length > 0 ? medianInPlace(sound) : NaN;
-  return chosen.map((k) => typical / table.snr[k]);
 }
 
 /**
