@@ -11,6 +11,8 @@ const FEWEST_FRAMES = 5;
 /** Softening over a run, per cent of FWHM, at which half of all observers would refocus. */
 const MATTERS_PERCENT = 6;
 const GREEN_MICRON = 0.55;
+/** Significance of a moving focus from which it cannot be called absent. */
+const HALF_SEEN = 2;
 /** Said where only the course of the widths speaks. */
 const LIKE_AIR =
   'The stars widen steadily but keep the shape that seeing gives them: air that worsens evenly looks the same, so refocus once and see whether they sharpen.';
@@ -43,6 +45,13 @@ export const focusDrift: Cause = {
     if (judged.length === 0) return { answer: 'cannot-tell', why: 'the runs are too short to show a trend' };
     const best = judged.reduce((a, b) => (b.confidence > a.confidence ? b : a));
     if (best.confidence < 0.15) {
+      const { softeningPercent: softer, significance } = best.drift;
+      // A course that would matter and is half seen is not excluded either.
+      if (softer > MATTERS_PERCENT && significance > HALF_SEEN)
+        return {
+          answer: 'cannot-tell',
+          why: `a steady course of focus could widen the stars by ${softer.toFixed(0)} %, but changing seeing accounts for their widths as well: refocus once and see whether they sharpen`,
+        };
       return {
         answer: 'clear',
         why: `no trend of focus: it explains ${best.drift.softeningPercent.toFixed(1)} % of star width over the longest rest of the focuser`,
