@@ -26,8 +26,10 @@ export function findCauses(figures: NightFigures): CauseFinding[] {
     const frameConfidence = found.flatMap((a) => a.frameConfidence);
     return { ...best, frames: frameConfidence.map((f) => f.file), frameConfidence };
   });
-  // Stable: equal confidences keep the order of the vocabulary.
-  return findings.sort((a, b) => b.confidence - a.confidence);
+  // Sorted before they are rounded, as several may be as good as certain; equal ones keep the order of the vocabulary.
+  return findings
+    .sort((a, b) => b.confidence - a.confidence)
+    .map((finding) => ({ ...finding, confidence: round(finding.confidence) }));
 }
 
 function opticsOf(figures: NightFigures, frames: NightFigures['frames']): NightFigures['optics'] {
@@ -53,7 +55,7 @@ function ask(cause: Cause, night: NightSeries): CauseFinding {
     code,
     title,
     answer: 'found',
-    confidence: round(confidence),
+    confidence,
     frames: frameConfidence.map((f) => f.file),
     frameConfidence,
     evidence: answer.evidence,
