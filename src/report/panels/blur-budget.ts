@@ -8,8 +8,20 @@ import type { FrameView, PageView } from '../view.js';
 import { behindThePlot, bothWidths, type Panel } from './panel.js';
 
 /** Parts of the budget from the bottom up; the index is their colour and texture. */
-export const blurParts = ['seeing', 'focus', 'tilt', 'curvature', 'coma', 'tracking'] as const;
+export const blurParts = [
+  'seeing',
+  'focus',
+  'tilt',
+  'curvature',
+  'coma',
+  'tracking',
+  'seeingOrFocus',
+] as const;
 type BlurPart = (typeof blurParts)[number];
+
+const nameOf = (part: BlurPart): string => (part === 'seeingOrFocus' ? 'seeing or focus' : part);
+/** What may be seeing has the colour of seeing, and a texture of its own. */
+const colourOf = (index: number): string => `b${index === 6 ? 0 : index}`;
 
 const HEIGHT = 190;
 
@@ -29,9 +41,9 @@ export const blurBudget: Panel = {
           (part, i) =>
             html`<li>
               <svg class="plot swatch" viewBox="0 0 16 16" aria-hidden="true">
-                <rect class="b${i}" width="16" height="16" />
+                <rect class="${colourOf(i)}" width="16" height="16" />
                 ${texture(i) && html`<rect fill="url(#${texture(i)!})" width="16" height="16" />`}</svg
-              >${part}
+              >${nameOf(part)}
             </li>`,
         )}
       </ul>
@@ -43,7 +55,7 @@ export const blurBudget: Panel = {
       </p>
       ${behindThePlot(
         `Blur budget of each sub, FWHM-equivalent, ${unit}`,
-        ['Sub', ...blurParts],
+        ['Sub', ...blurParts.map(nameOf)],
         budgeted.map(({ frame, blur }) => [frame.file, ...blurParts.map((part) => ratio(blur[part]))]),
       )}`;
   },
@@ -59,11 +71,11 @@ function budgetIn(unit: PageView['unit'], frame: JudgedFrame): BlurBudget | null
   if (frame.blur === null || frame.blur.unit === unit) return frame.blur;
   if (frame.scale === null) return null;
   const factor = unit === 'arcsec' ? frame.scale.arcsecPerPx : 1 / frame.scale.arcsecPerPx;
-  const converted = blurParts.map((part) => [
-    part,
-    frame.blur![part] === null ? null : frame.blur![part] * factor,
-  ]);
-  return { ...(Object.fromEntries(converted) as Record<BlurPart, number | null>), unit };
+  const converted = blurParts.map((part) => {
+    const value = frame.blur![part] ?? null;
+    return [part, value === null ? null : value * factor];
+  });
+  return { ...(Object.fromEntries(converted) as Omit<BlurBudget, 'unit'>), unit };
 }
 
 /** Heights of a bar's parts: shares of the square sum, scaled to its root. */
@@ -110,7 +122,7 @@ function drawBudget(
     {
       id: `blur-${suffix}`,
       title: 'Blur budget of each sub',
-      description: `Stacked bars of ${blurParts.join(', ')}, in ${unit}. The table below the plot holds the same figures.`,
+      description: `Stacked bars of ${blurParts.map(nameOf).join(', ')}, in ${unit}. The table below the plot holds the same figures.`,
       width,
       height: area.top + HEIGHT + 40,
     },
@@ -130,7 +142,7 @@ function drawBudget(
           };
           const pattern = barWidth >= 3 ? texture(index) : null;
           return html`<rect
-              class="b${index}"
+              class="${colourOf(index)}"
               data-part="${part}"
               x="${box.x}"
               y="${box.y}"
@@ -163,6 +175,8 @@ export function blurTextures(): SafeHtml {
     ><pattern id="tx4" width="5" height="5" patternUnits="userSpaceOnUse"
       ><path class="texture" d="M0 2.5H5" /></pattern
     ><pattern id="tx5" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(-45)"
-      ><path class="texture" d="M0 0V6M0 0H6"
+      ><path class="texture" d="M0 0V6M0 0H6" /></pattern
+    ><pattern id="tx6" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(20)"
+      ><path class="texture" d="M0 0V7"
     /></pattern>`;
 }

@@ -46,8 +46,19 @@ describe('blur budget', () => {
     });
   });
 
+  it('draws seeing and focus as one part where they cannot be told apart', () => {
+    const frames = night.frames.map((frame, i) =>
+      i === 0 ? { ...frame, blur: { ...frame.blur!, seeing: null, focus: null, seeingOrFocus: 3 } } : frame,
+    );
+    const { text } = blurBudget.draw(viewNight({ ...night, frames }, { pictures: false }))!;
+    const first = text.split(/<g class="m"/)[1]!;
+    expect(first).toContain('data-part="seeingOrFocus"');
+    expect(first).not.toContain('data-part="seeing"');
+    expect(text).toContain('seeing or focus');
+  });
+
   it('tells parts apart by texture as well as by colour', () => {
-    expect(blurTextures().text.match(/<pattern/g)).toHaveLength(4);
+    expect(blurTextures().text.match(/<pattern/g)).toHaveLength(5);
   });
 
   it('is not drawn without a budget, and counts the subs that have none', () => {
