@@ -18,7 +18,9 @@ describe('rig record', () => {
     expect((await rig.run(['record', 'night.json'])).out).toBe(
       'night.json: 5 new, 0 updated subs, 2026-03-01, of Marsh 106, 530 mm, Heron 26M\n',
     );
-    expect((await rig.run(['record', '-'], text)).out).toMatch(/^standard input: 0 new, 5 updated subs \(recorded before under the same camera and times\), 2026/);
+    expect((await rig.run(['record', '-'], text)).out).toMatch(
+      /^standard input: 0 new, 5 updated subs \(recorded before under the same camera and times\), 2026/,
+    );
     const json = JSON.parse((await rig.run(['record', '-', '--json'], text)).out) as object;
     expect(json).toMatchObject({ schema: 'starassay/rig-record@1', documents: [{ added: 0, updated: 5 }] });
   });

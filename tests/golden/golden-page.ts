@@ -1,5 +1,5 @@
-import { nightPage } from '../../../src/report/page/night-page.js';
-import { syntheticNight } from '../synthetic-night.js';
+import { nightPage } from '../../src/report/page/night-page.js';
+import { syntheticNight } from '../report/synthetic-night.js';
 
 /** The compared page: a made-up night of five subs with a history, without pictures (encoders differ between versions of their library). */
 export function goldenPage(): string {
@@ -25,4 +25,4 @@ export function goldenPage(): string {
 }
 
 /** Where it is kept. */
-export const goldenFile = new URL('night-page.html', import.meta.url);
+export const goldenPageFile = new URL('night-page.html', import.meta.url);
