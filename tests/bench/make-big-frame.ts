@@ -29,12 +29,13 @@ const card = (keyword: string, value: string): string =>
  * A seeded 16-bit frame with a sky gradient, noise and Moffat stars (beta 3, FWHM 3 px) of power-law flux, written once into the
  * folder for temporary files.
  *
+ * @param exposure frames of one seed show the same stars, each exposure with noise of its own
  * @returns its path
  */
-export function makeBigFrame(sensor: SensorName, stars: number, seed: number): string {
+export function makeBigFrame(sensor: SensorName, stars: number, seed: number, exposure = 0): string {
   const { width, height } = sensors[sensor];
   const folder = join(tmpdir(), 'starassay-bench');
-  const path = join(folder, `${width}x${height}-${stars}-${seed}.fits`);
+  const path = join(folder, `${width}x${height}-${stars}-${seed}-${exposure}.fits`);
   if (existsSync(path)) return path;
   mkdirSync(folder, { recursive: true });
 
@@ -59,11 +60,12 @@ export function makeBigFrame(sensor: SensorName, stars: number, seed: number): s
     }
   }
   const stored = new Int16Array(width * height);
-  let at = (seed * 7919) & (deviates.length - 1);
+  const grain = generator(1000 * seed + exposure);
+  let at = 0;
   for (let j = 0; j < height; j++) {
     for (let i = 0; i < width; i++) {
       const electrons = light[j * width + i] + 900 + (120 * i) / width + (60 * j) / height;
-      if ((i & 1023) === 0) at = Math.floor(random() * deviates.length);
+      if ((i & 1023) === 0) at = Math.floor(grain() * deviates.length);
       at = (at + 1) & (deviates.length - 1);
       const adu = electrons + deviates[at] * Math.sqrt(electrons + 20);
       stored[j * width + i] = Math.max(0, Math.min(65535, Math.round(adu))) - 32768;

@@ -193,12 +193,12 @@ async function runNight(folder: string, threads: number): Promise<NightRun> {
 }
 
 function makeNight(sensor: SensorName, count: number): string {
-  const folder = join(tmpdir(), 'starassay-bench', `night-${sensor.replace(' ', '')}-${count}`);
+  const folder = join(tmpdir(), 'starassay-bench', `field-${sensor.replace(' ', '')}-${count}`);
   if (existsSync(folder)) return folder;
   mkdirSync(folder, { recursive: true });
   for (let i = 0; i < count; i++) {
     const copy = join(folder, `sub_${String(i).padStart(3, '0')}.fits`);
-    copyFileSync(makeBigFrame(sensor, 3000, 1 + (i % 4)), copy);
+    copyFileSync(makeBigFrame(sensor, 3000, 1, i % 4), copy);
     utimesSync(copy, i, i);
   }
   return folder;
