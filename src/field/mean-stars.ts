@@ -164,10 +164,17 @@ interface Sink {
   readonly next: Uint32Array;
 }
 
-/** Weight of a pixel for a sub-pixel along one axis, by distance in sensor pixels. */
-function axisWeight(distance: number): number {
-  return Math.exp((distance * distance) / (-2 * WEIGHT_SIGMA_PX * WEIGHT_SIGMA_PX));
+/** Weights of a pixel for the sub-pixels `low` to `high` along one axis, by their distance in sensor pixels. */
+function axisWeights(at: number, low: number, high: number, into: Float64Array): void {
+  for (let sub = low; sub <= high; sub++) {
+    const distance = (sub - at) / ATLAS_OVERSAMPLING;
+    into[sub - low] = Math.exp((distance * distance) / (-2 * WEIGHT_SIGMA_PX * WEIGHT_SIGMA_PX));
+  }
 }
+
+// Weights along the two axes; as many as sub-pixels lie within reach on both sides.
+const weightsX = new Float64Array(2 * Math.ceil(REACH_PX * ATLAS_OVERSAMPLING) + 2);
+const weightsY = new Float64Array(weightsX.length);
 
 // Hot: every pixel of every averaged star, some dozen sub-pixels each.
 function spread(plane: PixelPlane, table: StarTable, star: number, sidePx: number, sink: Sink): void {
@@ -188,6 +195,7 @@ function spread(plane: PixelPlane, table: StarTable, star: number, sidePx: numbe
     const atY = (y - centreY + half) * ATLAS_OVERSAMPLING - 0.5;
     const lowY = Math.max(0, Math.ceil(atY - reach));
     const highY = Math.min(side - 1, Math.floor(atY + reach));
+    if (!counting) axisWeights(atY, lowY, highY, weightsY);
     for (let x = firstX; x <= lastX; x++) {
       if (plane.mosaic && plane.mosaic.cell[(y % 2) * 2 + (x % 2)] !== 'G') continue;
       const value = (plane.data[y * plane.width + x]! * plane.scale + plane.zero - sky) / flux;
@@ -195,13 +203,14 @@ function spread(plane: PixelPlane, table: StarTable, star: number, sidePx: numbe
       const atX = (x - centreX + half) * ATLAS_OVERSAMPLING - 0.5;
       const lowX = Math.max(0, Math.ceil(atX - reach));
       const highX = Math.min(side - 1, Math.floor(atX + reach));
+      if (!counting) axisWeights(atX, lowX, highX, weightsX);
       for (let v = lowY; v <= highY; v++) {
-        const weightY = counting ? 0 : axisWeight((v - atY) / ATLAS_OVERSAMPLING);
+        const weightY = weightsY[v - lowY]!;
         for (let u = lowX; u <= highX; u++) {
           const slot = sink.next[v * side + u]!++;
           if (counting) continue;
           sink.value[slot] = value;
-          sink.weight[slot] = weightY * axisWeight((u - atX) / ATLAS_OVERSAMPLING);
+          sink.weight[slot] = weightY * weightsX[u - lowX]!;
         }
       }
     }
