@@ -6,7 +6,6 @@ export { openFits, openFitsBytes } from './open-fits.js';
 export type { OpenFitsOptions } from './open-fits.js';
 export { readPlane } from './read-plane.js';
 export type { ReadPlaneOptions } from './read-plane.js';
-export { createScratch } from './pixel-scratch.js';
 export type { PixelScratch } from './pixel-scratch.js';
 export { physicalValues, readImage } from './read-image.js';
 export type { ExactImage } from './read-image.js';

@@ -4,16 +4,6 @@ export interface PixelScratch {
   readonly room: (bytes: number) => { readonly buffer: ArrayBuffer; readonly byteOffset: number };
 }
 
-export function createScratch(): PixelScratch {
-  let buffer = new ArrayBuffer(0);
-  return {
-    room: (bytes) => {
-      if (buffer.byteLength < bytes) buffer = new ArrayBuffer(bytes);
-      return { buffer, byteOffset: 0 };
-    },
-  };
-}
-
 /** At least that many bytes, a multiple of 8: in the scratch when there is one. */
 export function scratchBytes(bytes: number, scratch: PixelScratch | undefined): Uint8Array {
   const needed = Math.ceil(bytes / 8) * 8;

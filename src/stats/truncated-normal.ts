@@ -26,32 +26,8 @@ export type SumsWithin = (
  * into those of the whole normal (moments of the truncated normal: Johnson, Kotz & Balakrishnan, Continuous Univariate
  * Distributions 1, section 13.10), and the bounds follow until they rest. `start` is a first guess, e.g. median and MAD.
  * Fewer than 8 entries inside the bounds, or a spread of zero: the guess comes back with the count used.
+ * The sample is known by its sums, wherever it lies.
  */
-export function normalCore(
-  values: Float64Array | Float32Array,
-  count: number,
-  start: { readonly mean: number; readonly sd: number },
-  below = 3,
-  above = 1,
-): NormalCore {
-  const sums: SumsWithin = (centre, low, high) => {
-    let n = 0;
-    let sum = 0;
-    let squares = 0;
-    for (let i = 0; i < count; i += 1) {
-      const v = values[i];
-      if (v < low || v > high) continue;
-      const d = v - centre;
-      n += 1;
-      sum += d;
-      squares += d * d;
-    }
-    return { n, sum, squares };
-  };
-  return normalCoreOf(sums, start, below, above);
-}
-
-/** The same of a sample that lies elsewhere and is known by its sums. */
 export function normalCoreOf(
   sumsWithin: SumsWithin,
   start: { readonly mean: number; readonly sd: number },

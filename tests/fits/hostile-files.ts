@@ -1,14 +1,9 @@
 import { gzipSync } from 'node:zlib';
 import { toErrorRecord } from '../../src/errors.js';
-import {
-  chooseImage,
-  createScratch,
-  openFitsBytes,
-  readFrameHeader,
-  readPlane,
-} from '../../src/fits/index.js';
+import { chooseImage, openFitsBytes, readFrameHeader, readPlane } from '../../src/fits/index.js';
 import { derivePlateScale } from '../../src/optics/index.js';
 import { seededRandom } from '../scenes/random.js';
+import { createScratch } from './scratch.js';
 
 type Random = () => number;
 const below = (random: Random, n: number): number => Math.floor(random() * n);

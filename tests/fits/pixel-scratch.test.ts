@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { createScratch, scratchBytes } from '../../src/fits/pixel-scratch.js';
+import { scratchBytes } from '../../src/fits/pixel-scratch.js';
+import { createScratch } from './scratch.js';
 
 describe('scratchBytes', () => {
   it('grows, and is kept while it is large enough', () => {

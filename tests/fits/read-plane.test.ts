@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { openFitsBytes } from '../../src/fits/open-fits.js';
-import { createScratch } from '../../src/fits/pixel-scratch.js';
+import { createScratch } from './scratch.js';
 import { physicalValues, readImage } from '../../src/fits/read-image.js';
 import { readPlane } from '../../src/fits/read-plane.js';
 import type { PixelPlane } from '../../src/fits/types.js';

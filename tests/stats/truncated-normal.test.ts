@@ -1,6 +1,34 @@
 import { describe, expect, it } from 'vitest';
-import { normalCore, normalCoreOf } from '../../src/stats/truncated-normal.js';
+import { normalCoreOf, type NormalCore } from '../../src/stats/truncated-normal.js';
 import { seededRandom } from '../scenes/random.js';
+
+/** Of an array, by plain sums. */
+function normalCore(
+  values: Float64Array,
+  count: number,
+  start: { readonly mean: number; readonly sd: number },
+  below?: number,
+  above?: number,
+): NormalCore {
+  return normalCoreOf(
+    (centre, low, high) => {
+      let n = 0;
+      let sum = 0;
+      let squares = 0;
+      for (let i = 0; i < count; i += 1) {
+        const v = values[i]!;
+        if (v < low || v > high) continue;
+        n += 1;
+        sum += v - centre;
+        squares += (v - centre) ** 2;
+      }
+      return { n, sum, squares };
+    },
+    start,
+    below,
+    above,
+  );
+}
 
 function sample(count: number, seed: number, contamination: number): Float64Array {
   const random = seededRandom(seed);

@@ -3,6 +3,7 @@ import type { LadderAssessment } from '../../night/ladder/index.js';
 import { html, type SafeHtml } from '../html.js';
 import { fixed, signed } from '../numbers.js';
 import { bottomAxis, heightScale, leftAxis } from '../plot/axis.js';
+import { focusZoneBand } from '../plot/focus-zone-band.js';
 import { at, svgPlot, type Area } from '../plot/svg.js';
 
 const AREA: Area = { left: 56, top: 18, width: 540, height: 240 };
@@ -47,19 +48,11 @@ export function ladderPlot(ladder: LadderAssessment): SafeHtml | null {
     },
     zone === null
       ? null
-      : html`<rect
-            class="gap"
-            x="${at(AREA.left)}"
-            y="${at(y(half))}"
-            width="${at(AREA.width)}"
-            height="${at(y(-half) - y(half))}"
-          /><text
-            class="note"
-            x="${at(rising ? AREA.left + 6 : AREA.left + AREA.width - 6)}"
-            y="${at(y(half) + 14)}"
-            text-anchor="${rising ? 'start' : 'end'}"
-            >critical focus zone, ${fixed(zone.totalMicron, 0)} µm</text
-          >`,
+      : focusZoneBand(zone.totalMicron, AREA, {
+          topY: y(half),
+          bottomY: y(-half),
+          label: rising ? 'top left' : 'top right',
+        }),
     leftAxis(y, AREA, 6),
     bottomAxis(x, AREA, 6),
     html`<line

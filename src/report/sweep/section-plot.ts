@@ -4,6 +4,7 @@ import type { SweepAssessment } from '../../night/sweep/index.js';
 import { html, type SafeHtml } from '../html.js';
 import { fixed } from '../numbers.js';
 import { bottomAxis, heightScale, leftAxis } from '../plot/axis.js';
+import { focusZoneBand } from '../plot/focus-zone-band.js';
 import { at, svgPlot, type Area } from '../plot/svg.js';
 
 const AREA: Area = { left: 56, top: 18, width: 540, height: 220 };
@@ -48,15 +49,12 @@ export function sectionPlot(sweep: SweepAssessment): SafeHtml {
     },
     zone === null
       ? null
-      : html`<rect
-            class="gap"
-            x="${at(AREA.left)}"
-            y="${at(y(middle + half))}"
-            width="${at(AREA.width)}"
-            height="${at(y(middle - half) - y(middle + half))}"
-          /><text class="note" x="${at(AREA.left + 6)}" y="${at(y(middle + half) + 14)}"
-            >critical focus zone, ${fixed(zone.totalMicron, 0)} µm</text
-          >`,
+      : focusZoneBand(zone.totalMicron, AREA, {
+          topY: y(middle + half),
+          bottomY: y(middle - half),
+          // The band lies about the mean height, so the curves leave the side free that they bend away to.
+          label: m(0) > middle ? 'bottom middle' : 'top middle',
+        }),
     leftAxis(y, AREA, 6),
     bottomAxis(x, AREA, 5),
     html`<path class="curve" d="${path(m)}" /><path class="tangential" d="${path(t)}" /><path
