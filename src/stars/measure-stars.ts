@@ -15,7 +15,7 @@ export interface MeasureOptions {
   /** Measure and fit every star, not a field-balanced selection. */
   readonly thorough?: boolean;
   readonly electronsPerAdu?: number | null;
-  /** Profile fits at most (default 600). */
+  /** Profile fits at most (default 400). */
   readonly maxFitted?: number;
 }
 
@@ -52,7 +52,7 @@ export function measureStars(
   const shape = typicalShape(plane, background, peaks, clipLevel);
   const sources = mergePieces(peaks, shape);
   const setting = frameSetting(plane, background, sources, clipLevel, shape);
-  const maxFitted = options.thorough ? Infinity : (options.maxFitted ?? 600);
+  const maxFitted = options.thorough ? Infinity : (options.maxFitted ?? 400);
   const measured = chooseBalanced(
     Uint32Array.from(sources.x.keys()),
     sources.x,
