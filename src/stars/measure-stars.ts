@@ -65,7 +65,7 @@ export function measureStars(
   const seen = Array.from(measured, (source) =>
     takeFirstLook(setting, source, gain !== null && gain > 0 ? 1 / gain : 0),
   );
-  const typical = typicalSize(seen, plane.width, plane.height);
+  const typical = typicalSize(seen, plane.width, plane.height, setting.shape);
   if (typical !== null) flagOddSizes(seen, typical);
   // What no star of this frame can be does not go into a table of stars; where a star is hardly wider than a hit, only its flag tells.
   const canTell = isWiderThanHits(setting);

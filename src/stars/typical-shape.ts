@@ -8,10 +8,12 @@ import { gatherWindow, makeStarWindow } from './star-window.js';
 
 const LOOKED_AT = 80;
 const WANTED = 40;
+/** Knots of a galaxy are wider than this times the variance that the search's own scale speaks for; discs, trails and seeing stay below. */
+const WIDEST = 2;
 
 /**
- * Typical second moments of a frame's star image (medians over its brighter unclipped sources); a round image of the search's scale when fewer
- * than three sources can be measured.
+ * Typical second moments of a frame's star image (medians over its brighter unclipped sources that are no wider than the search's scale allows, or over all where
+ * hardly any is); a round image of that scale when fewer than three sources can be measured.
  */
 export function typicalShape(
   plane: PixelPlane,
@@ -23,8 +25,9 @@ export function typicalShape(
   const round = { xx: guess, xy: 0, yy: guess };
   const ring = skyRing(sources.scalePx);
   const window = makeStarWindow(ring.outer + 2);
-  const columns: [number[], number[], number[]] = [[], [], []];
-  for (let s = 0; s < Math.min(sources.count, LOOKED_AT * 3) && columns[0].length < WANTED; s += 1) {
+  const compact: Tensor[] = [];
+  const wide: Tensor[] = [];
+  for (let s = 0; s < Math.min(sources.count, LOOKED_AT * 3) && compact.length < WANTED; s += 1) {
     const x = sources.x[s];
     const y = sources.y[s];
     gatherWindow(plane, background, x, y, ring.outer, window);
@@ -34,12 +37,13 @@ export function typicalShape(
     if (moments === null) continue;
     if (clipLevel !== null && peakNear(window, moments.x, moments.y) + window.sky >= 0.95 * clipLevel)
       continue;
-    columns[0].push(moments.mxx);
-    columns[1].push(moments.mxy);
-    columns[2].push(moments.myy);
+    const { mxx: xx, mxy: xy, myy: yy } = moments;
+    (xx + yy < 2 * WIDEST * guess ? compact : wide).push({ xx, xy, yy });
   }
-  if (columns[0].length < 3) return round;
-  const [xx, xy, yy] = columns.map((values) => medianInPlace(values));
+  const stars = compact.length < 3 ? [...compact, ...wide] : compact;
+  if (stars.length < 3) return round;
+  const middle = (part: keyof Tensor): number => medianInPlace(stars.map((star) => star[part]));
+  const [xx, xy, yy] = [middle('xx'), middle('xy'), middle('yy')];
   return xx * yy - xy * xy > 0.01 ? { xx, xy, yy } : round;
 }
 

@@ -12,13 +12,29 @@ export interface TypicalSize {
   readonly at: (x: number, y: number) => number;
 }
 
-/** From the first look at the stars (0-based positions) of a frame; null when no star has moments. */
+/** Wider than a star by so much (variance), ... */
+const WIDE = 2.2;
+/** ... on light raised above the sky map by so much (noise of a pixel), and by such a part of its own height: a knot of a galaxy or nebula. */
+const RAISED = 2;
+const RAISED_PART = 0.2;
+
+/**
+ * From the first look at the stars (0-based positions) of a frame; null when no star has moments. Knots of galaxies, told by their surroundings and by being wider than the
+ * frame's star image `shape`, have no say; wide stars in a corner of the field have.
+ */
 export function typicalSize(
   looks: readonly FirstLook[],
   widthPx: number,
   heightPx: number,
+  shape: Tensor,
 ): TypicalSize | null {
-  const sound = looks.filter((look) => (look.flags & SPOILT) === 0 && look.moments !== null);
+  const widest = (WIDE * (shape.xx + shape.yy)) / 2;
+  const sound = looks.filter(
+    ({ flags, moments, pedestal, noise, peak }) =>
+      (flags & SPOILT) === 0 &&
+      moments !== null &&
+      !((moments.mxx + moments.myy) / 2 > widest && pedestal > Math.max(RAISED * noise, RAISED_PART * peak)),
+  );
   if (sound.length === 0) return null;
   // The brighter half: faint false sources would pull the median down.
   const ranked = [...sound].sort((a, b) => (b.moments?.flux ?? 0) - (a.moments?.flux ?? 0));
@@ -50,7 +66,7 @@ export function flagOddSizes(looks: readonly FirstLook[], typical: TypicalSize):
     const expected = typical.at(moments.x, moments.y);
     if (isTooSharp({ xx: moments.mxx, xy: moments.mxy, yy: moments.myy }, moments.mError, expected))
       look.flags |= StarFlag.TooSharp;
-    else if (size > 2.2 * expected && size - 3 * moments.mError > expected) look.flags |= StarFlag.Extended;
+    else if (size > WIDE * expected && size - 3 * moments.mError > expected) look.flags |= StarFlag.Extended;
   }
 }
 

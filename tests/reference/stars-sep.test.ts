@@ -122,4 +122,14 @@ describe.skipIf(!isThere)(`the real sequence against its headers${title}`, () =>
     const fwhm = frames.map((f) => f.summary.fwhm.value!);
     expect(rank(fwhm, column('PFWHM'))).toBeGreaterThan(Math.max(moffat, contour) - 0.03);
   });
+
+  // `gauss FWHM` of the same files in the inventory of the reference data (SEP's selection, astropy's fits); few stars, so within 10 %.
+  it.each([
+    ['real/midas_ccd_m51_badcols.fits', 4.28],
+    ['real/eso085.fit', 2.85],
+    ['real/ntt_emmi_na36_256.fits', 2.75],
+    ['real/vlt_isaac_gradient.fits.gz', 2.98],
+  ])('%s: the width of its stars, not of galaxies, columns or hits', (name, fwhm) => {
+    expect(Math.abs(measure(name).summary.fwhm.value! / fwhm - 1)).toBeLessThan(0.1);
+  });
 });
