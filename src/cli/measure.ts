@@ -89,8 +89,11 @@ async function writeStars(
     import('../stars/index.js'),
     import('./write-output.js'),
   ]);
-  const scale = outcome.frame.scale?.arcsecPerPx ?? null;
-  const list = /\.csv$/i.test(file) ? starListCsv(outcome.table, scale) : starListEcsv(outcome.table, scale);
+  const { scale, image } = outcome.frame;
+  const listed = { scaleArcsecPerPx: scale?.arcsecPerPx ?? null, origin: image.origin };
+  const list = /\.csv$/i.test(file)
+    ? starListCsv(outcome.table, listed)
+    : starListEcsv(outcome.table, listed);
   writeOutput(resolve(context.cwd, file), list);
   context.note(`${outcome.table.count} stars written to ${file}\n`);
 }

@@ -115,6 +115,7 @@ export async function measureFrame(
         heightPx: plane.height,
         mosaic: plane.mosaic ? plane.mosaic.cell.join('') : null,
         hdu: hdu.index,
+        ...(plane.origin ? { origin: plane.origin } : {}),
       },
       scale,
       orientation,

@@ -124,6 +124,8 @@ export interface FrameAssessment {
     readonly heightPx: number;
     readonly mosaic: string | null;
     readonly hdu: number;
+    /** Columns and rows of overscan before the first pixel measured, from which positions count; absent when all of the image is. */
+    readonly origin?: { readonly x: number; readonly y: number };
   };
   readonly scale: PlateScale | null;
   readonly orientation: SkyOrientation | null;

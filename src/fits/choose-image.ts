@@ -56,3 +56,14 @@ export function chooseImage(file: FitsFile, hdu?: number): FitsHdu {
     file.name,
   );
 }
+
+/** Which of a file's images is measured, in words; null when it holds one only. */
+export function severalImages(file: FitsFile, chosen: FitsHdu): string | null {
+  const images = file.hdus.filter((candidate) => objection(candidate) === null);
+  if (images.length < 2) return null;
+  const name = ({ index, name: extension }: FitsHdu): string =>
+    extension ? `${index} ${extension}` : `${index}`;
+  const others = images.filter((image) => image !== chosen).map(name);
+  const listed = others.length > 6 ? [...others.slice(0, 6), 'and more'] : others;
+  return `${images.length} images in the file: that of HDU ${name(chosen)} is measured (--hdu chooses; others: ${listed.join(', ')})`;
+}

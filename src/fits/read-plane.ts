@@ -1,5 +1,5 @@
 import { FitsFormatError } from '../errors.js';
-import { chooseImage, pictureAxes } from './choose-image.js';
+import { chooseImage, pictureAxes, severalImages } from './choose-image.js';
 import { cropPlane } from './crop-plane.js';
 import type { FitsFile, FitsHdu } from './fits-file.js';
 import { findMosaic, shiftCell } from './mosaic-pattern.js';
@@ -29,7 +29,8 @@ const MIN_ROWS = 8;
  */
 export function readPlane(file: FitsFile, hdu: FitsHdu, options: ReadPlaneOptions = {}): PixelPlane {
   chooseImage(file, hdu.index);
-  const notes: string[] = [];
+  const several = severalImages(file, hdu);
+  const notes = several === null ? [] : [several];
   const axes = pictureAxes(hdu);
   const width = axes[0]!;
   const fullHeight = axes[1]!;
@@ -59,7 +60,7 @@ export function readPlane(file: FitsFile, hdu: FitsHdu, options: ReadPlaneOption
   if (section && section.height < MIN_ROWS) throw incomplete(file, height, fullHeight, problem);
   if (section) {
     notes.push(
-      `overscan left out: ${section.source} is measured, ${section.width} x ${section.height} of ${width} x ${height} pixels; positions count from its first pixel`,
+      `overscan left out: ${section.source} is measured, ${section.width} x ${section.height} of ${width} x ${height} pixels`,
     );
   }
   const plane = section ? cropPlane(whole, section) : whole;
@@ -69,6 +70,7 @@ export function readPlane(file: FitsFile, hdu: FitsHdu, options: ReadPlaneOption
     mosaic:
       pattern && section ? { ...pattern, cell: shiftCell(pattern.cell, section.x0, section.y0) } : pattern,
     saturation: saturationLevel(header, hdu.bitpix, plane.scale, plane.zero),
+    ...(section ? { origin: { x: section.x0, y: section.y0 } } : {}),
     notes,
   };
 }

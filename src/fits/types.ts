@@ -40,7 +40,9 @@ export interface PixelPlane {
    * range; null when unknown. A detector may clip lower (12- or 14-bit cameras): measurement looks for a pile-up as well.
    */
   readonly saturation: number | null;
-  /** What had to be decided to get this plane, in words: the colour plane taken, rows salvaged, a mosaic read anew. */
+  /** Where the plane begins in the stored image when overscan was left out: columns and rows before its first pixel. */
+  readonly origin?: { readonly x: number; readonly y: number };
+  /** What had to be decided to get this plane, in words: the image or colour plane taken, rows salvaged, a mosaic read anew. */
   readonly notes?: readonly string[];
 }
 

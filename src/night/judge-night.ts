@@ -1,6 +1,7 @@
 import type { FrameAssessment } from '../field/types.js';
 import { betterHalfMedian } from './better-half.js';
 import { decide, type Decision } from './decide.js';
+import { frameNotes } from './frame-notes.js';
 import { groupByField, groupFrames, sortByTime, type FrameGroup } from './group-frames.js';
 import { keepBestShare } from './keep-best.js';
 import { nightsOf } from './nights-of.js';
@@ -51,7 +52,7 @@ export function judgeNight(frames: readonly FrameAssessment[], limits: DecisionL
     groups.push(result.summary);
     warnings.push(...groupWarnings(result.summary, result.frames));
   }
-  warnings.push(...singleWarnings(groups), ...nightsWarnings(ordered));
+  warnings.push(...singleWarnings(groups), ...nightsWarnings(ordered), ...frameNotes(ordered));
   return { frames: ordered.map((frame) => judged.get(frame.file)!), groups, warnings };
 }
 

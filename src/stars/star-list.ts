@@ -6,7 +6,15 @@ interface StarListColumn {
   readonly unit: string;
   readonly description: string;
   readonly datatype: 'float64' | 'int32' | 'uint16';
-  readonly text: (table: StarTable, k: number, scale: number) => string;
+  readonly text: (table: StarTable, k: number, frame: ListedFrame) => string;
+}
+
+/** What the list needs to know of the frame beside its stars. */
+export interface ListedFrame {
+  /** Arcseconds per pixel; null when unknown: then there are no columns in arcseconds. */
+  readonly scaleArcsecPerPx: number | null;
+  /** Columns and rows of the stored image before the first pixel measured: positions in the list are those of the file. */
+  readonly origin?: { readonly x: number; readonly y: number };
 }
 
 const number = (v: number, digits: number): string => (Number.isFinite(v) ? v.toFixed(digits) : 'nan');
@@ -27,6 +35,16 @@ function figure(
   };
 }
 
+function position(name: 'x' | 'y', description: string): StarListColumn {
+  return {
+    name,
+    unit: 'pix',
+    description,
+    datatype: 'float64',
+    text: (table, k, { origin }) => number(table[name][k] + (origin?.[name] ?? 0), 3),
+  };
+}
+
 const COLUMNS: readonly StarListColumn[] = [
   {
     name: 'id',
@@ -35,8 +53,8 @@ const COLUMNS: readonly StarListColumn[] = [
     datatype: 'int32',
     text: (_, k) => String(k + 1),
   },
-  figure('x', 'x', 3, 'pix', 'position along NAXIS1, first pixel = 1'),
-  figure('y', 'y', 3, 'pix', 'position along NAXIS2, first pixel = 1'),
+  position('x', 'position along NAXIS1 of the stored image, first pixel = 1'),
+  position('y', 'position along NAXIS2 of the stored image, first pixel = 1'),
   figure('flux', 'flux', 1, 'adu', 'total flux above the local background'),
   figure('peak', 'peak', 1, 'adu', 'highest pixel above the local background'),
   figure('snr', 'snr', 1, '', 'signal to noise'),
@@ -73,22 +91,22 @@ const ARCSEC: StarListColumn = {
   unit: 'arcsec',
   description: 'full width at half maximum on the sky',
   datatype: 'float64',
-  text: (table, k, scale) => number(table.fwhm[k] * scale, 4),
+  text: (table, k, { scaleArcsecPerPx }) => number(table.fwhm[k] * (scaleArcsecPerPx ?? NaN), 4),
 };
 
-function columnsFor(scaleArcsecPerPx: number | null): readonly StarListColumn[] {
-  return scaleArcsecPerPx === null ? COLUMNS : [...COLUMNS, ARCSEC];
+function columnsFor(frame: ListedFrame): readonly StarListColumn[] {
+  return frame.scaleArcsecPerPx === null ? COLUMNS : [...COLUMNS, ARCSEC];
 }
 
 function rows(
   table: StarTable,
   columns: readonly StarListColumn[],
-  scale: number,
+  frame: ListedFrame,
   separator: string,
 ): string {
   const lines: string[] = [];
   for (let k = 0; k < table.count; k += 1)
-    lines.push(columns.map((c) => c.text(table, k, scale)).join(separator));
+    lines.push(columns.map((c) => c.text(table, k, frame)).join(separator));
   return lines.length > 0 ? lines.join('\n') + '\n' : '';
 }
 
@@ -97,8 +115,8 @@ function rows(
  *
  * Adds the width in arcseconds when the plate scale is known. Figures that could not be measured read `nan`.
  */
-export function starListEcsv(table: StarTable, scaleArcsecPerPx: number | null): string {
-  const columns = columnsFor(scaleArcsecPerPx);
+export function starListEcsv(table: StarTable, frame: ListedFrame): string {
+  const columns = columnsFor(frame);
   const header = columns.map(({ name, unit, datatype, description }) => {
     const unitPart = unit === '' ? '' : `unit: ${unit}, `;
     return `# - {name: ${name}, ${unitPart}datatype: ${datatype}, description: '${description}'}`;
@@ -111,11 +129,11 @@ export function starListEcsv(table: StarTable, scaleArcsecPerPx: number | null):
     '# schema: astropy-2.0',
     columns.map((c) => c.name).join(' '),
   ];
-  return head.join('\n') + '\n' + rows(table, columns, scaleArcsecPerPx ?? 1, ' ');
+  return head.join('\n') + '\n' + rows(table, columns, frame, ' ');
 }
 
 /** The star list as comma-separated values with one header line; the same columns as the ECSV table, `nan` where not measured. */
-export function starListCsv(table: StarTable, scaleArcsecPerPx: number | null): string {
-  const columns = columnsFor(scaleArcsecPerPx);
-  return columns.map((c) => c.name).join(',') + '\n' + rows(table, columns, scaleArcsecPerPx ?? 1, ',');
+export function starListCsv(table: StarTable, frame: ListedFrame): string {
+  const columns = columnsFor(frame);
+  return columns.map((c) => c.name).join(',') + '\n' + rows(table, columns, frame, ',');
 }

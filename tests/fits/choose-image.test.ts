@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chooseImage, pictureAxes } from '../../src/fits/choose-image.js';
+import { chooseImage, pictureAxes, severalImages } from '../../src/fits/choose-image.js';
 import { openFitsBytes } from '../../src/fits/open-fits.js';
 import { fitsBytes } from './fits-bytes.js';
 
@@ -39,5 +39,14 @@ describe('chooseImage', () => {
     expect(() =>
       chooseImage(file(empty, fitsBytes({ bitpix: 8, axes: [8, 2], extension: 'TABLE' }))),
     ).toThrow(/HDU 0 holds no data, HDU 1 is a table/);
+  });
+
+  it('says which of several images is measured', () => {
+    const several = file(empty, image([40, 30]), image([400]), image([50, 30]));
+    expect(severalImages(several, chooseImage(several))).toBe(
+      '2 images in the file: that of HDU 1 is measured (--hdu chooses; others: 3)',
+    );
+    const single = file(empty, image([40, 30]), image([400]));
+    expect(severalImages(single, chooseImage(single))).toBeNull();
   });
 });

@@ -88,6 +88,7 @@ describe('readPlane', () => {
       28 * 40 + 36,
     ]);
     expect(plane.mosaic?.cell.join('')).toBe('BGGR');
+    expect(plane.origin).toEqual({ x: 5, y: 1 });
     expect(plane.notes?.join()).toMatch(
       /overscan left out: TRIMSEC = '\[6:37,2:29\]'.*32 x 28 of 40 x 30 pixels/,
     );

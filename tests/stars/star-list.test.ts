@@ -7,7 +7,7 @@ table.hfd[1] = NaN;
 
 describe('star list', () => {
   it('is CSV with one header line and one line a star', () => {
-    const lines = starListCsv(table, null).trimEnd().split('\n');
+    const lines = starListCsv(table, { scaleArcsecPerPx: null }).trimEnd().split('\n');
     expect(lines.length).toBe(4);
     const names = lines[0].split(',');
     expect(names.slice(0, 4)).toEqual(['id', 'x', 'y', 'flux']);
@@ -18,7 +18,7 @@ describe('star list', () => {
   });
 
   it('is ECSV with a unit and description for every column', () => {
-    const text = starListEcsv(table, 1.5);
+    const text = starListEcsv(table, { scaleArcsecPerPx: 1.5 });
     expect(text.startsWith('# %ECSV 1.0\n# ---\n# datatype:\n')).toBe(true);
     const columns = text.split('\n').filter((line) => line.startsWith('# - {name:'));
     const names = text
@@ -32,13 +32,19 @@ describe('star list', () => {
   });
 
   it('gives arcseconds when the scale is known', () => {
-    const [head, first] = starListCsv(table, 2).split('\n');
+    const [head, first] = starListCsv(table, { scaleArcsecPerPx: 2 }).split('\n');
     const at = head.split(',').indexOf('fwhm_arcsec');
     expect(Number(first.split(',')[at])).toBeCloseTo(2 * table.fwhm[0], 3);
-    expect(starListCsv(table, null)).not.toContain('arcsec');
+    expect(starListCsv(table, { scaleArcsecPerPx: null })).not.toContain('arcsec');
+  });
+
+  it('counts positions from the first pixel stored', () => {
+    const [head, first] = starListCsv(table, { scaleArcsecPerPx: null, origin: { x: 40, y: 2 } }).split('\n');
+    const [x, y] = ['x', 'y'].map((name) => Number(first.split(',')[head.split(',').indexOf(name)]));
+    expect([x, y]).toEqual([+(table.x[0] + 40).toFixed(3), +(table.y[0] + 2).toFixed(3)]);
   });
 
   it('is a header alone for no star', () => {
-    expect(starListCsv(tableOf({ count: 0 }), null).split('\n').length).toBe(2);
+    expect(starListCsv(tableOf({ count: 0 }), { scaleArcsecPerPx: null }).split('\n').length).toBe(2);
   });
 });
