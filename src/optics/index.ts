@@ -1,13 +1,13 @@
 export { derivePlateScale } from './plate-scale.js';
 export { skyOrientation } from './sky-orientation.js';
-export { defocusDiscMicron, defocusVarianceMicron2 } from './defocus-disc.js';
+export { defocusDiscMicron } from './defocus-disc.js';
 export { NEVER_THE_SUN, RIG_CAUTIONS } from './rig-cautions.js';
 export { criticalFocusZoneMicron } from './focus-zone.js';
 export { plateShiftMm } from './plate-shift.js';
-export { reducerDistanceMm, reducerFactor, reducerRemainderMm } from './reducer.js';
+export { reducerDistanceMm } from './reducer.js';
 export { thermalShiftMicron, TUBE_EXPANSION_PER_K } from './thermal-shift.js';
 export { screwTurns, shimMicron, tiltAngleArcmin, type ScrewTurn } from './tilt-shim.js';
 export { airmass } from './airmass.js';
-export { seeingAtWavelength, seeingAtZenith } from './seeing-scaling.js';
+export { seeingAtZenith } from './seeing-scaling.js';
 export { skyLights, targetAltitudeDeg, type Site, type SkyLights } from './ephemeris.js';
 export { lightsWithoutSite, type DistantLights } from './lights-without-site.js';

@@ -6,8 +6,3 @@
 export function seeingAtZenith(fwhm: number, airmass: number): number {
   return fwhm / airmass ** 0.6;
 }
-
-/** Bring a seeing FWHM from one wavelength to another (same unit): it falls as lambda^-0.2 (same sources). */
-export function seeingAtWavelength(fwhm: number, wavelength: number, wanted: number): number {
-  return fwhm * (wanted / wavelength) ** -0.2;
-}

@@ -31,14 +31,15 @@ const defaultMostBytes = 512 * 1024 * 1024;
 const pictureLevels: readonly FrameOptions['pictures'][] = ['none', 'preview', 'all', 'corners'];
 
 /** Folders whose code decides what is measured. */
-const measuringFolders = ['errors', 'kernels', 'fits', 'optics', 'stats', 'image', 'stars', 'field'];
+const measuringFolders = ['kernels', 'fits', 'optics', 'stats', 'image', 'stars', 'field'];
 
 /** Changes whenever the measuring code changes, so that no entry outlives the code that made it. */
 function codeStamp(): string {
   const hash = createHash('sha256').update(version);
   const source = fileURLToPath(new URL('..', import.meta.url));
   for (const folder of measuringFolders) {
-    for (const name of readdirSync(source).includes(folder) ? readdirSync(join(source, folder)).sort() : []) {
+    const names = readdirSync(join(source, folder), { encoding: 'utf8', recursive: true });
+    for (const name of names.sort()) {
       const { size, mtimeMs } = statSync(join(source, folder, name));
       hash.update(`${folder}/${name} ${size} ${mtimeMs}\n`);
     }

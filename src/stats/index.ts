@@ -11,7 +11,7 @@ export { mannWhitney, type MannWhitney } from './mann-whitney.js';
 export { medianInPlace, selectInPlace } from './median.js';
 export { normalCdf, normalQuantile, normalTwoSidedP } from './normal-distribution.js';
 export { rankSumCumulative, rankSumDistribution } from './rank-sum-distribution.js';
-export { secondSampleForPower, superiorityOfShift } from './rank-test-power.js';
+export { secondSampleForPower } from './rank-test-power.js';
 export { theilSen, type TheilSen } from './theil-sen.js';
 export { normalCoreOf, type SumsWithin } from './truncated-normal.js';
 export { weightedMedian } from './weighted-median.js';

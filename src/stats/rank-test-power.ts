@@ -1,4 +1,4 @@
-import { normalCdf, normalQuantile } from './normal-distribution.js';
+import { normalQuantile } from './normal-distribution.js';
 
 /**
  * How many values the second sample needs in all, the first staying as it is, for a two-sided Mann-Whitney test to show the
@@ -19,10 +19,4 @@ export function secondSampleForPower(
   // Var(U / nm) is about (1/n + 1/m) / 12 near the null: need distance >= z * sqrt((1/n + 1/m) / 12).
   const inverse = (12 * distance * distance) / (z * z) - 1 / firstCount;
   return inverse > 0 ? Math.ceil(1 / inverse) : null;
-}
-
-/** Chance that one normal value exceeds another whose mean is lower by `shift`, both with standard deviation `sigma`. */
-export function superiorityOfShift(shift: number, sigma: number): number {
-  if (sigma > 0) return normalCdf(shift / (sigma * Math.SQRT2));
-  return shift === 0 ? 0.5 : shift > 0 ? 1 : 0;
 }

@@ -1,13 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { seeingAtWavelength, seeingAtZenith } from '../../src/optics/seeing-scaling.js';
+import { seeingAtZenith } from '../../src/optics/seeing-scaling.js';
 
 describe('seeing scaling', () => {
   it('shrinks to the zenith as airmass^-0.6', () => {
     expect(seeingAtZenith(3, 1)).toBe(3);
     expect(seeingAtZenith(3, 2)).toBeCloseTo(3 / 2 ** 0.6, 12);
-  });
-
-  it('is sharper in the red as lambda^-0.2', () => {
-    expect(seeingAtWavelength(2, 0.5, 1)).toBeCloseTo(2 * 2 ** -0.2, 12);
   });
 });
