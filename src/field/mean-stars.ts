@@ -1,5 +1,6 @@
 import type { PixelPlane } from '../fits/types.js';
 import type { BackgroundMap } from '../image/types.js';
+import { residentPixels, type Placed, type ResidentPixels } from '../kernels/index.js';
 import { goodStars } from './good-stars.js';
 import type { StarTable } from '../stars/types.js';
 
@@ -15,8 +16,12 @@ const MIN_SNR = 15;
 /** Radius and width (sensor pixels) of the weight with which a pixel speaks for a sub-pixel near it. */
 const REACH_PX = 0.7;
 const WEIGHT_SIGMA_PX = 0.3;
-/** Samples farther than this many robust widths from the sub-pixel's median belong to a neighbour or a cosmic ray. */
+/** Light farther than this many robust widths from the median star's belongs to a neighbour or a cosmic ray. */
 const CLIP = 3;
+/** The core of a star differs from star to star by its place between pixels: this part of the value is no outlier. */
+const SAMPLING_PART = 0.1;
+/** The kernel's step along the sub-pixels. */
+const STRIP = 16;
 
 /** The mean star of one field cell. */
 export interface AtlasCell {
@@ -51,8 +56,8 @@ export interface StarAtlas {
  *
  * Every pixel speaks for the sub-pixels near it, with a weight that falls with distance; the star's sub-pixel position makes the
  * raster of different stars fall between each other (the idea of Fruchter & Hook 2002, PASP 114, 144, without their drops).
- * A median over the stars comes first, and what lies off it by more than three robust widths is left out, so neighbours vanish
- * as soon as a cell has three stars. A colour mosaic uses its green sites. No good star: cells of zero stars.
+ * A median over the stars comes first, and a star that lies off it by more than three robust widths does not count there, so neighbours
+ * vanish as soon as a cell has three stars. A colour mosaic uses its green sites. No good star: cells of zero stars.
  */
 export function meanStars(plane: PixelPlane, background: BackgroundMap, table: StarTable): StarAtlas {
   // Brightest first, the order of the table.
@@ -67,13 +72,14 @@ export function meanStars(plane: PixelPlane, background: BackgroundMap, table: S
     const cell = members[row * columns + column]!;
     if (cell.length < MAX_STARS_PER_CELL) cell.push(star);
   }
+  const stack = layOutStack(residentPixels(plane.data), sidePx);
   const cells = members.map((stars, i) => ({
     column: i % columns,
     row: Math.floor(i / columns),
     x: meanOf(stars, table.x),
     y: meanOf(stars, table.y),
     stars: stars.length,
-    image: stars.length > 0 ? meanImage(plane, table, stars, sidePx, noise) : new Float32Array(0),
+    image: stars.length > 0 ? meanImage(plane, table, stars, stack, noise) : new Float32Array(0),
   }));
   return {
     columns,
@@ -113,156 +119,137 @@ function meanOf(stars: readonly number[], column: Float64Array): number {
   return stars.length > 0 ? stars.reduce((sum, i) => sum + column[i]!, 0) / stars.length : NaN;
 }
 
-/** Normalised pixels of a cell's stars, sorted into the sub-pixels they speak for. */
-interface Samples {
-  readonly value: Float32Array;
-  readonly weight: Float32Array;
-  /** Samples of sub-pixel i: from first[i] to first[i + 1]. */
-  readonly first: Uint32Array;
+/** Room in the kernels' memory for the stars of one cell. */
+interface Stack {
+  readonly kernels: ResidentPixels['kernels'];
+  readonly sidePx: number;
+  /** Sub-pixels along a side. */
+  readonly side: number;
+  /** Pixels along a side of the window round a star. */
+  readonly windowPx: number;
+  readonly window: Placed<Float32Array>;
+  readonly tapsX: Placed<Float32Array>;
+  readonly tapsY: Placed<Float32Array>;
+  readonly lines: Placed<Float32Array>;
+  /** Floats from one star's sub-pixels to the next one's. */
+  readonly stride: number;
+  readonly values: Placed<Float32Array>;
+  readonly weights: Placed<Float32Array>;
+  readonly strip: Placed<Float32Array>;
+  readonly mean: Placed<Float32Array>;
+}
+
+function layOutStack({ kernels, workArea }: ResidentPixels, sidePx: number): Stack {
+  const area = workArea();
+  const side = sidePx * ATLAS_OVERSAMPLING;
+  // What reaches into the star's square from outside, and one more, as pixels are read in pairs.
+  const windowPx = sidePx + 2 * Math.ceil(REACH_PX) + 1;
+  const stride = Math.ceil((side * side + 3) / STRIP) * STRIP;
+  return {
+    kernels,
+    sidePx,
+    side,
+    windowPx,
+    window: area.floats(windowPx * windowPx),
+    tapsX: area.floats(3 * side),
+    tapsY: area.floats(3 * side),
+    lines: area.floats(2 * windowPx * (side + 3)),
+    stride,
+    values: area.floats(MAX_STARS_PER_CELL * stride),
+    weights: area.floats(MAX_STARS_PER_CELL * stride),
+    strip: area.floats(STRIP * (MAX_STARS_PER_CELL + 3)),
+    mean: area.floats(stride),
+  };
 }
 
 function meanImage(
   plane: PixelPlane,
   table: StarTable,
   stars: readonly number[],
-  sidePx: number,
+  stack: Stack,
   noise: number,
 ): Float32Array {
-  const side = sidePx * ATLAS_OVERSAMPLING;
-  const samples = gather(plane, table, stars, sidePx);
-  const image = new Float32Array(side * side);
+  stars.forEach((star, layer) => layStar(plane, table, star, stack, 4 * layer * stack.stride));
   const fluxes = stars.map((i) => table.flux[i]!).sort((a, b) => a - b);
-  const floor = noise / fluxes[fluxes.length >> 1]!;
-  const scratch = new Float32Array(samples.value.length);
-  for (let i = 0; i < image.length; i++) {
-    image[i] = robustMean(samples, samples.first[i]!, samples.first[i + 1]!, floor, scratch);
+  stack.kernels.meanNearMedian(
+    stack.values.address,
+    stack.weights.address,
+    stars.length,
+    stack.stride,
+    stack.stride,
+    CLIP,
+    noise / fluxes[fluxes.length >> 1]!,
+    SAMPLING_PART,
+    stack.strip.address,
+    stack.mean.address,
+  );
+  return stack.mean.view.slice(0, stack.side * stack.side);
+}
+
+/** One star's light at the sub-pixels, `offset` bytes into the stack. */
+function layStar(plane: PixelPlane, table: StarTable, star: number, stack: Stack, offset: number): void {
+  // 0-based array coordinates of the corner of the star's square.
+  const left = table.x[star]! - 1 - stack.sidePx / 2;
+  const bottom = table.y[star]! - 1 - stack.sidePx / 2;
+  const firstX = Math.floor(left);
+  const firstY = Math.floor(bottom);
+  setTaps(stack.tapsX.view, left - firstX, stack.side);
+  setTaps(stack.tapsY.view, bottom - firstY, stack.side);
+  cutWindow(plane, firstX, firstY, table.background[star]!, table.flux[star]!, stack);
+  stack.kernels.resampleWindow(
+    stack.window.address,
+    stack.windowPx,
+    stack.windowPx,
+    stack.tapsX.address,
+    stack.tapsY.address,
+    stack.side,
+    stack.lines.address,
+    stack.values.address + offset,
+    stack.weights.address + offset,
+  );
+}
+
+/** The first of the two pixels within reach of each sub-pixel along one axis, and their weights; `corner`: of the square, in the window. */
+function setTaps(taps: Float32Array, corner: number, side: number): void {
+  const firsts = new Int32Array(taps.buffer, taps.byteOffset, taps.length);
+  for (let sub = 0; sub < side; sub++) {
+    const at = corner + (sub + 0.5) / ATLAS_OVERSAMPLING;
+    const first = Math.ceil(at - REACH_PX);
+    firsts[3 * sub] = first;
+    taps[3 * sub + 1] = weightAt(first - at);
+    taps[3 * sub + 2] = weightAt(first + 1 - at);
   }
-  return image;
 }
 
-/** Two passes over the stars' windows: the first counts the samples of each sub-pixel, so that one array holds them all. */
-function gather(plane: PixelPlane, table: StarTable, stars: readonly number[], sidePx: number): Samples {
-  const side = sidePx * ATLAS_OVERSAMPLING;
-  const first = new Uint32Array(side * side + 1);
-  const counts = { value: new Float32Array(0), weight: new Float32Array(0), next: first.subarray(1) };
-  for (const star of stars) spread(plane, table, star, sidePx, counts);
-  for (let i = 0; i < side * side; i++) first[i + 1]! += first[i]!;
-  const total = first[side * side]!;
-  const filled = {
-    value: new Float32Array(total),
-    weight: new Float32Array(total),
-    next: first.slice(0, side * side),
-  };
-  for (const star of stars) spread(plane, table, star, sidePx, filled);
-  return { value: filled.value, weight: filled.weight, first };
+function weightAt(distance: number): number {
+  if (Math.abs(distance) > REACH_PX) return 0;
+  return Math.exp((distance * distance) / (-2 * WEIGHT_SIGMA_PX * WEIGHT_SIGMA_PX));
 }
 
-/** Where samples go: `next[i]` is where the next sample of sub-pixel i is written (or only counted, when there is no room at all). */
-interface Sink {
-  readonly value: Float32Array;
-  readonly weight: Float32Array;
-  readonly next: Uint32Array;
-}
-
-/** Weights of a pixel for the sub-pixels `low` to `high` along one axis, by their distance in sensor pixels. */
-function axisWeights(at: number, low: number, high: number, into: Float64Array): void {
-  for (let sub = low; sub <= high; sub++) {
-    const distance = (sub - at) / ATLAS_OVERSAMPLING;
-    into[sub - low] = Math.exp((distance * distance) / (-2 * WEIGHT_SIGMA_PX * WEIGHT_SIGMA_PX));
-  }
-}
-
-// Weights along the two axes; as many as sub-pixels lie within reach on both sides.
-const weightsX = new Float64Array(2 * Math.ceil(REACH_PX * ATLAS_OVERSAMPLING) + 2);
-const weightsY = new Float64Array(weightsX.length);
-
-// Hot: every pixel of every averaged star, some dozen sub-pixels each.
-function spread(plane: PixelPlane, table: StarTable, star: number, sidePx: number, sink: Sink): void {
-  const side = sidePx * ATLAS_OVERSAMPLING;
-  const half = sidePx / 2;
-  const reach = REACH_PX * ATLAS_OVERSAMPLING;
-  const counting = sink.value.length === 0;
-  // 0-based array coordinates of the star's centre; sub-pixel (0, 0) is centred half a sub-pixel inside the window's corner.
-  const centreX = table.x[star]! - 1;
-  const centreY = table.y[star]! - 1;
-  const flux = table.flux[star]!;
-  const sky = table.background[star]!;
-  const firstX = Math.max(0, Math.ceil(centreX - half - REACH_PX));
-  const lastX = Math.min(plane.width - 1, Math.floor(centreX + half + REACH_PX));
-  const firstY = Math.max(0, Math.ceil(centreY - half - REACH_PX));
-  const lastY = Math.min(plane.height - 1, Math.floor(centreY + half + REACH_PX));
-  for (let y = firstY; y <= lastY; y++) {
-    const atY = (y - centreY + half) * ATLAS_OVERSAMPLING - 0.5;
-    const lowY = Math.max(0, Math.ceil(atY - reach));
-    const highY = Math.min(side - 1, Math.floor(atY + reach));
-    if (!counting) axisWeights(atY, lowY, highY, weightsY);
-    for (let x = firstX; x <= lastX; x++) {
-      if (plane.mosaic && plane.mosaic.cell[(y % 2) * 2 + (x % 2)] !== 'G') continue;
-      const value = (plane.data[y * plane.width + x]! * plane.scale + plane.zero - sky) / flux;
-      if (value - value !== 0) continue; // a blank pixel
-      const atX = (x - centreX + half) * ATLAS_OVERSAMPLING - 0.5;
-      const lowX = Math.max(0, Math.ceil(atX - reach));
-      const highX = Math.min(side - 1, Math.floor(atX + reach));
-      if (!counting) axisWeights(atX, lowX, highX, weightsX);
-      for (let v = lowY; v <= highY; v++) {
-        const weightY = weightsY[v - lowY]!;
-        for (let u = lowX; u <= highX; u++) {
-          const slot = sink.next[v * side + u]!++;
-          if (counting) continue;
-          sink.value[slot] = value;
-          sink.weight[slot] = weightY * weightsX[u - lowX]!;
-        }
-      }
+/** The pixels round a star as parts of its flux; NaN for blank ones, those outside the frame and those of another colour than green. */
+function cutWindow(
+  plane: PixelPlane,
+  firstX: number,
+  firstY: number,
+  sky: number,
+  flux: number,
+  { window, windowPx }: Stack,
+): void {
+  const { data, width, height, scale, mosaic } = plane;
+  const perFlux = scale / flux;
+  const offset = (plane.zero - sky) / flux;
+  for (let j = 0; j < windowPx; j++) {
+    const y = firstY + j;
+    for (let i = 0; i < windowPx; i++) {
+      const x = firstX + i;
+      const isUsed =
+        x >= 0 &&
+        x < width &&
+        y >= 0 &&
+        y < height &&
+        (mosaic === null || mosaic.cell[(y % 2) * 2 + (x % 2)] === 'G');
+      const value = isUsed ? data[y * width + x]! * perFlux + offset : NaN;
+      window.view[j * windowPx + i] = value - value === 0 ? value : NaN;
     }
   }
-}
-
-/** Weighted mean of the samples within three robust widths of their median; NaN when there are none. */
-function robustMean(
-  samples: Samples,
-  from: number,
-  to: number,
-  floor: number,
-  scratch: Float32Array,
-): number {
-  const n = to - from;
-  if (n === 0) return NaN;
-  for (let i = 0; i < n; i++) scratch[i] = samples.value[from + i]!;
-  const middle = n >> 1;
-  const median = select(scratch, 0, n - 1, middle);
-  // Selecting has split the values about the median, so each quartile is found in its own half.
-  const upper = select(scratch, middle, n - 1, (3 * n) >> 2);
-  const lower = select(scratch, 0, middle, n >> 2);
-  // The core of a star differs from star to star by its place between pixels: a tenth of the value is no outlier.
-  const limit = CLIP * Math.max((upper - lower) / 1.349, floor, 0.1 * Math.abs(median));
-  let sum = 0;
-  let weights = 0;
-  for (let i = from; i < to; i++) {
-    if (n >= 3 && Math.abs(samples.value[i]! - median) > limit) continue;
-    sum += samples.value[i]! * samples.weight[i]!;
-    weights += samples.weight[i]!;
-  }
-  return weights > 0 ? sum / weights : median;
-}
-
-/** The value of rank k between two places, by Hoare's selection; reorders that part of the array. */
-function select(values: Float32Array, left: number, right: number, k: number): number {
-  while (left < right) {
-    const pivot = values[(left + right) >> 1]!;
-    let i = left;
-    let j = right;
-    while (i <= j) {
-      while (values[i]! < pivot) i++;
-      while (values[j]! > pivot) j--;
-      if (i <= j) {
-        const held = values[i]!;
-        values[i++] = values[j]!;
-        values[j--] = held;
-      }
-    }
-    if (k <= j) right = j;
-    else if (k >= i) left = i;
-    else break;
-  }
-  return values[k]!;
 }

@@ -78,6 +78,6 @@ export async function encodeStarAtlas(atlas: StarAtlas, zoom = 1): Promise<Uint8
   const { width, height, bytes } = drawStarAtlas(atlas, zoom);
   return sharp(bytes, { raw: { width, height, channels: 1 } })
     .toColourspace('b-w')
-    .png({ compressionLevel: 8 })
+    .png({ compressionLevel: 4 })
     .toBuffer();
 }

@@ -58,7 +58,17 @@ function bendFor(t: number): number {
   return Math.exp((low + high) / 2);
 }
 
-/** The stretch as a function from a value to its shown brightness, 0..1; NaN is shown black. */
+/** asinh(a) by the leading bits of 1 + a as a 32-bit float: 128 entries each time it doubles, up to the largest bend. */
+const BITS_BELOW = 16;
+const FIRST_ENTRY = 127 << (23 - BITS_BELOW);
+const float = new Float32Array(1);
+const bits = new Uint32Array(float.buffer);
+const asinhTable = Float64Array.from({ length: 16 << (23 - BITS_BELOW) }, (_, entry) => {
+  bits[0] = (FIRST_ENTRY + entry) << BITS_BELOW;
+  return Math.asinh(float[0]! - 1);
+});
+
+/** The stretch as a function from a value to its shown brightness, 0..1, to a hundredth of a grey level; NaN is shown black. */
 export function stretcher({ black, white, bend }: Stretch): (value: number) => number {
   const perUnit = 1 / (white - black);
   const top = 1 / Math.asinh(bend);
@@ -66,8 +76,11 @@ export function stretcher({ black, white, bend }: Stretch): (value: number) => n
     const t = (value - black) * perUnit;
     if (!(t > 0)) return 0;
     if (t >= 1) return 1;
-    // asinh written out: the built-in one takes several times as long, and positive numbers need none of its care.
-    const lifted = bend * t;
-    return Math.log(lifted + Math.sqrt(lifted * lifted + 1)) * top;
+    // Straight lines between the entries: a preview has 150,000 pixels, and a logarithm for each takes longer than its encoding.
+    float[0] = 1 + bend * t;
+    const entry = (bits[0]! >>> BITS_BELOW) - FIRST_ENTRY;
+    const low = asinhTable[entry]!;
+    const part = (bits[0]! & ((1 << BITS_BELOW) - 1)) / (1 << BITS_BELOW);
+    return (low + (asinhTable[entry + 1]! - low) * part) * top;
   };
 }

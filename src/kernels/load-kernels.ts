@@ -77,6 +77,18 @@ export interface KernelExports {
     ceiling: number,
     out: number,
   ) => void;
+  readonly blockSums: (
+    pixels: number,
+    isFloat: number,
+    width: number,
+    y0: number,
+    y1: number,
+    rowStep: number,
+    size: number,
+    used: number,
+    line: number,
+    out: number,
+  ) => void;
   readonly momentSums: (
     values: number,
     usable: number,
@@ -163,6 +175,29 @@ export interface KernelExports {
     photonFactor: number,
     inverse: number,
     middle: number,
+    out: number,
+  ) => void;
+  readonly resampleWindow: (
+    window: number,
+    width: number,
+    rows: number,
+    tapsX: number,
+    tapsY: number,
+    side: number,
+    lines: number,
+    values: number,
+    weights: number,
+  ) => void;
+  readonly meanNearMedian: (
+    values: number,
+    weights: number,
+    layers: number,
+    count: number,
+    stride: number,
+    clip: number,
+    floor: number,
+    part: number,
+    strip: number,
     out: number,
   ) => void;
 }

@@ -77,6 +77,27 @@ describe('meanStars', () => {
     });
   });
 
+  it('needs no more than three stars to leave the light beside one of them out', () => {
+    const shape = { xx: 1.6, xy: 0, yy: 1.6 };
+    // 3 x 3 cells, the brightest three stars of the middle one left.
+    const { plane, background, table } = drawStars({ ...drawn, count: 60, shape: () => shape });
+    const middle = [...table.x.keys()]
+      .filter((i) => table.x[i]! > 320 && table.x[i]! < 580 && table.y[i]! > 220 && table.y[i]! < 380)
+      .slice(0, 3);
+    table.flags.fill(StarFlag.Saturated);
+    for (const i of middle) table.flags[i] = 0;
+    const alone = meanStars(plane, background, table).cells[4]!;
+    expect(alone.stars).toBe(3);
+    const star = middle[1]!;
+    const [x, y] = [Math.round(table.x[star]! - 1) + 4, Math.round(table.y[star]! - 1) - 3];
+    plane.data[y * 900 + x] = 20_000;
+    const hit = meanStars(plane, background, table).cells[4]!;
+    const peak = Math.max(...alone.image);
+    expect(Math.max(...hit.image.map((value, k) => Math.abs(value - alone.image[k]!)))).toBeLessThan(
+      0.02 * peak,
+    );
+  });
+
   it('uses the green sites of a colour mosaic only', () => {
     const mosaic = { cell: ['R', 'G', 'G', 'B'], source: 'test' } as const;
     const { plane, background, table } = drawStars({

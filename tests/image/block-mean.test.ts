@@ -29,6 +29,40 @@ describe('blockMean', () => {
     );
   });
 
+  it.each([
+    [47, 31, 9, null],
+    [47, 31, 3, null],
+    [46, 30, 5, { cell: ['G', 'B', 'R', 'G'], source: 'test' } as const],
+    [3, 5, 1, { cell: ['R', 'G', 'G', 'B'], source: 'test' } as const],
+  ])('is the plain mean of the rows read, %d x %d to %d wide, mosaic %o', (width, height, most, mosaic) => {
+    const data = Float32Array.from({ length: width * height }, (_, i) =>
+      i % 13 === 5 ? NaN : (i * 7919) % 1000,
+    );
+    const small = blockMean(plane(width, height, data, { mosaic, scale: 2, zero: 10 }), most);
+    const cellRows = mosaic ? 2 : 1;
+    const block = Math.ceil(Math.ceil(width / most) / cellRows) * cellRows;
+    const thinning = block < 8 ? 1 : mosaic || block < 12 ? 2 : 3;
+    (mosaic ? ['R', 'G', 'B'] : [null]).forEach((colour, c) => {
+      for (let row = 0; row < small.height; row++) {
+        for (let column = 0; column < small.width; column++) {
+          let [sum, count] = [0, 0];
+          for (let y = row * block; y < Math.min((row + 1) * block, height); y++) {
+            if (Math.floor((y - row * block) / cellRows) % thinning > 0) continue;
+            for (let x = column * block; x < Math.min((column + 1) * block, width); x++) {
+              const isUsed = !mosaic || mosaic.cell[(y % 2) * 2 + (x % 2)] === colour;
+              const value = data[y * width + x]!;
+              if (!isUsed || Number.isNaN(value)) continue;
+              sum += value;
+              count++;
+            }
+          }
+          const found = small.channels[c]![(small.height - 1 - row) * small.width + column]!;
+          expect(found).toBeCloseTo((2 * sum) / count + 10, 3);
+        }
+      }
+    });
+  });
+
   it('keeps the size of a small frame', () => {
     const small = blockMean(plane(2, 1, Float32Array.of(5, 6)), 480);
     expect([small.width, small.height, ...small.channels[0]!]).toEqual([2, 1, 5, 6]);

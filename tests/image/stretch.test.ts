@@ -57,6 +57,14 @@ describe('stretcher', () => {
     expect(shown[5]).toBe(1);
     expect(stretcher(stretch)(NaN)).toBe(0);
   });
+
+  it.each([1, 30, 3000, 20_000])('is asinh to a hundredth of a grey level, bend %d', (bend) => {
+    const shown = stretcher({ black: 0, white: 1, bend });
+    let worst = 0;
+    for (let t = 1e-7; t < 1; t *= 1.01)
+      worst = Math.max(worst, Math.abs(shown(t) - Math.asinh(bend * t) / Math.asinh(bend)));
+    expect(255 * worst).toBeLessThan(0.01);
+  });
 });
 
 describe('sortedSample', () => {

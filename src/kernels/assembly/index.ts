@@ -9,3 +9,5 @@ export { momentSums, momentErrorSums } from './star-moments';
 export { ringSample } from './ring-sample';
 export { growthRings } from './growth-rings';
 export { moffatSums, moffatNoise } from './moffat';
+export { blockSums } from './block-sums';
+export { resampleWindow, meanNearMedian } from './star-stack';
