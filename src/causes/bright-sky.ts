@@ -59,7 +59,14 @@ export const brightSky: Cause = {
       { what: 'sky level there', value: brightest.fact.frame.background.level ?? NaN, unit: 'ADU' },
       ...skyEvidence(brightest.witness),
     ];
-    return { answer: 'found', confidence, frames, evidence, advice: adviceOf(skies, confidence) };
+    return {
+      answer: 'found',
+      confidence,
+      effect: Math.sqrt(brightest.factor) - 1,
+      frames,
+      evidence,
+      advice: adviceOf(skies, confidence),
+    };
   },
 };
 

@@ -30,7 +30,7 @@ export const cloud: Cause = {
     const share = loss === null ? 1 : logistic(-loss.dewLogOdds);
     const unmatched = night.facts.filter((f) => f.frame.transparency === null && isStarved(f.frame, night));
     const frames = [
-      ...(loss?.lost ?? []).map((f) => ({ file: f.file, confidence: f.confidence * share })),
+      ...(loss?.lost ?? []).map((f) => ({ file: f.file, confidence: f.confidence * (f.passed ? 1 : share) })),
       // So few stars that the frame could not be matched: cloud is likely, focus or daylight possible.
       ...unmatched.map((f) => ({ file: f.file, confidence: 0.6 })),
     ].filter((f) => f.confidence > 0.2);
@@ -45,6 +45,7 @@ export const cloud: Cause = {
     return {
       answer: 'found',
       confidence,
+      effect: loss === null ? 1 : largestLoss(loss.lost, frames),
       frames,
       evidence:
         loss === null
@@ -55,6 +56,12 @@ export const cloud: Cause = {
     };
   },
 };
+
+/** Largest part of the light lost in the frames named. */
+export function largestLoss(lost: LightLoss['lost'], frames: readonly { readonly file: string }[]): number {
+  const named = new Set(frames.map((f) => f.file));
+  return 1 - Math.min(1, ...lost.filter((f) => named.has(f.file)).map((f) => f.transparency));
+}
 
 /** What the loss of light looks like, for cloud and dew alike. */
 export function lossEvidence(loss: LightLoss): Evidence[] {

@@ -1,6 +1,6 @@
 import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic, realAndLarge } from './confidence.js';
-import { seenInFrames, setups, type SetupFacts } from './field-effect.js';
+import { growthOfFwhm, seenInFrames, setups, type SetupFacts } from './field-effect.js';
 import type { Cause } from './types.js';
 
 /** Flare in the middle of the sensor over FWHM at which half of all observers would collimate. */
@@ -39,6 +39,8 @@ export const decentredOptics: Cause = {
     return {
       answer: 'found',
       confidence,
+      // Variance of third-order coma over a full pupil, per axis: (flare/3)^2 (2/3).
+      effect: growthOfFwhm((2 / 27) * coma.middleFlarePx ** 2, setup.fwhmPx),
       frames: setup.facts.map((f) => ({ file: f.file, confidence })),
       evidence: [
         {

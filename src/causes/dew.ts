@@ -1,6 +1,6 @@
 import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic } from './confidence.js';
-import { lossEvidence } from './cloud.js';
+import { largestLoss, lossEvidence } from './cloud.js';
 import { lightLoss } from './light-loss.js';
 import { nightConfidence } from './trail-answer.js';
 import type { Cause } from './types.js';
@@ -32,7 +32,7 @@ export const dew: Cause = {
     if (loss === null) return { answer: 'cannot-tell', why: 'no transparency was measured' };
     const share = logistic(loss.dewLogOdds);
     const frames = loss.lost
-      .map((f) => ({ file: f.file, confidence: f.confidence * share }))
+      .map((f) => ({ file: f.file, confidence: f.passed ? 0 : f.confidence * share }))
       .filter((f) => f.confidence > 0.2);
     const confidence = nightConfidence(frames);
     if (confidence < 0.2) {
@@ -46,6 +46,7 @@ export const dew: Cause = {
     return {
       answer: 'found',
       confidence,
+      effect: largestLoss(loss.lost, frames),
       frames,
       evidence: lossEvidence(loss),
       advice: `Look at the front glass with a torch; warm it gently with a heater band and use a dew shield, and never wipe wet optics. Next time switch the heater on before the first frame. ${RIG_CAUTIONS}`,

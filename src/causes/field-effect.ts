@@ -29,6 +29,11 @@ export function softeningPercent(discPx: number, fwhmPx: number): number {
   return 100 * (Math.sqrt(1 + (1.25 * discPx * discPx) / 16 / (0.2 * fwhmPx * fwhmPx)) - 1);
 }
 
+/** Growth of FWHM, a part of it, that an added variance (pixels squared, per axis) gives a star of the given FWHM, both taken as Gaussian. */
+export function growthOfFwhm(variancePx2: number, fwhmPx: number): number {
+  return Math.sqrt(1 + (8 * Math.LN2 * variancePx2) / (fwhmPx * fwhmPx)) - 1;
+}
+
 /** A focus error of the frames that is typical for the set-up, blur disc in pixels: median of the sizes. */
 export function typicalFocusPx(setup: SetupFacts): number {
   const sizes = setup.facts

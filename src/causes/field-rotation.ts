@@ -1,7 +1,7 @@
 import { RIG_CAUTIONS } from '../optics/index.js';
 import { turnRate } from '../night/index.js';
 import { realAndLarge } from './confidence.js';
-import { seenInFrames, setups } from './field-effect.js';
+import { growthOfFwhm, seenInFrames, setups } from './field-effect.js';
 import type { Cause, Evidence } from './types.js';
 
 /** Trail at the corner farthest from the centre of the turn, over FWHM, at which half of all observers would act. */
@@ -84,6 +84,10 @@ export const fieldRotation: Cause = {
     return {
       answer: 'found',
       confidence,
+      effect: growthOfFwhm(
+        ((1 + Math.hypot(...rotation.centre)) * rotation.cornerTrailPx) ** 2 / 12,
+        setup.fwhmPx,
+      ),
       frames: setup.facts.map((f) => ({ file: f.file, confidence })),
       evidence,
       advice: `Improve the polar alignment: the field turns about the guide star while the exposure runs. Until then, shorter exposures and a guide star near the middle of the frame keep the arcs small. ${RIG_CAUTIONS}`,

@@ -15,7 +15,7 @@ export function findCauses(figures: NightFigures): CauseFinding[] {
     .map((indices) => indices.map((i) => figures.frames[i]))
     .sort((a, b) => b.length - a.length)
     .map((frames) => nightSeries({ ...figures, frames, optics: opticsOf(figures, frames) }));
-  const findings = causes.map((cause): CauseFinding => {
+  const findings = causes.map((cause): Asked => {
     const answers = (parts.length > 0 ? parts : [nightSeries(figures)]).map((part) => ask(cause, part));
     const found = answers.filter((a) => a.answer === 'found');
     // The surest set-up speaks for the night; the frames of all are named.
@@ -26,10 +26,11 @@ export function findCauses(figures: NightFigures): CauseFinding[] {
     const frameConfidence = found.flatMap((a) => a.frameConfidence);
     return { ...best, frames: frameConfidence.map((f) => f.file), frameConfidence };
   });
-  // Sorted before they are rounded, as several may be as good as certain; equal ones keep the order of the vocabulary.
+  // Of those that are as good as certain the one that does most harm stands first; equal ones keep the order of the vocabulary.
   return findings
-    .sort((a, b) => b.confidence - a.confidence)
-    .map((finding) => ({ ...finding, confidence: round(finding.confidence) }));
+    .map((finding) => ({ ...finding, confidence: round(finding.confidence) }))
+    .sort((a, b) => b.confidence - a.confidence || b.effect - a.effect)
+    .map(({ effect: _, ...finding }) => finding);
 }
 
 function opticsOf(figures: NightFigures, frames: NightFigures['frames']): NightFigures['optics'] {
@@ -37,9 +38,20 @@ function opticsOf(figures: NightFigures, frames: NightFigures['frames']): NightF
   return figures.optics.filter((optics) => optics.detail.frames.some((frame) => files.has(frame.file)));
 }
 
-function ask(cause: Cause, night: NightSeries): CauseFinding {
+type Asked = CauseFinding & { readonly effect: number };
+
+function ask(cause: Cause, night: NightSeries): Asked {
   const { code, title } = cause.meta;
-  const silent = { code, title, confidence: 0, frames: [], frameConfidence: [], evidence: [], advice: '' };
+  const silent = {
+    code,
+    title,
+    confidence: 0,
+    effect: 0,
+    frames: [],
+    frameConfidence: [],
+    evidence: [],
+    advice: '',
+  };
   const missing = night.facts.length === 0 ? 'no frame was measured' : cause.needs(night);
   if (missing !== null) return { ...silent, answer: 'cannot-tell', why: missing };
   const answer = cause.judge(night);
@@ -56,6 +68,7 @@ function ask(cause: Cause, night: NightSeries): CauseFinding {
     title,
     answer: 'found',
     confidence,
+    effect: answer.effect,
     frames: frameConfidence.map((f) => f.file),
     frameConfidence,
     evidence: answer.evidence,

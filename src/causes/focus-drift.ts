@@ -1,15 +1,17 @@
 import { criticalFocusZoneMicron, thermalShiftMicron, RIG_CAUTIONS } from '../optics/index.js';
 import { bounded, logistic } from './confidence.js';
+import { coreLogOdds } from './core-shape.js';
 import { softeningPercent } from './field-effect.js';
-import { driftOfRun, type RunDrift } from './focus-trend.js';
-import { isDim, type FrameFacts } from './night-series.js';
-import { steadyDriftLogOdds, steadyLogOdds, steadyRise, type SteadyRise } from './steady-rise.js';
+import { driftOfRun, REFOCUS_PERCENT, type RunDrift } from './focus-trend.js';
+import { isDim, type FrameFacts, type NightSeries } from './night-series.js';
+import { reboundLogOdds } from './rebound.js';
+import { courseAt, steadyDriftLogOdds, steadyLogOdds, steadyRise, type SteadyRise } from './steady-rise.js';
 import { defocusEvidence, defocusLogOdds, defocusShare, focusRuns } from './focus-runs.js';
 import type { Cause, Evidence } from './types.js';
 
 const FEWEST_FRAMES = 5;
 /** Softening over a run, per cent of FWHM, at which half of all observers would refocus. */
-const MATTERS_PERCENT = 6;
+const MATTERS_PERCENT = 4;
 const GREEN_MICRON = 0.55;
 /** Significance of a moving focus from which it cannot be called absent. */
 const HALF_SEEN = 2;
@@ -41,7 +43,7 @@ export const focusDrift: Cause = {
       : `fewer than ${FEWEST_FRAMES} measurable frames in a row with the focuser at rest`,
   judge: (night) => {
     const runs = focusRuns(night).filter((run) => run.facts.length >= FEWEST_FRAMES);
-    const judged = runs.flatMap((run) => judgeRun(run.facts) ?? []);
+    const judged = runs.flatMap((run) => judgeRun(night, run.facts) ?? []);
     if (judged.length === 0) return { answer: 'cannot-tell', why: 'the runs are too short to show a trend' };
     const best = judged.reduce((a, b) => (b.confidence > a.confidence ? b : a));
     if (best.confidence < 0.15) {
@@ -60,6 +62,7 @@ export const focusDrift: Cause = {
     return {
       answer: 'found',
       confidence: best.confidence,
+      effect: best.softeningPercent / 100,
       frames: judged.flatMap((run) => run.frames).filter((f) => f.confidence > 0.2),
       evidence: evidenceOf(best),
       advice: [
@@ -83,10 +86,12 @@ interface JudgedRun {
 }
 
 /** Two accounts of one run, the more convincing counts: a moving focus in widths, shapes and patterns; a steady rise of the widths alone. */
-function judgeRun(facts: readonly FrameFacts[]): JudgedRun | null {
+function judgeRun(night: NightSeries, facts: readonly FrameFacts[]): JudgedRun | null {
   const drift = driftOfRun(facts);
   if (!drift) return null;
-  const share = defocusShare(facts);
+  // Asked along the course of the drift: the seeing of the same frames widens them too, and would dilute it.
+  const modelledCourse = drift.frames.map((f) => Math.log(1 + f.softeningPercent / 100));
+  const modelledShare = defocusShare(facts, modelledCourse);
   // A step (a bumped focuser, another filter) is no drift, however well a slope fits it.
   const block = bounded(Math.max(0, drift.blockBetter), 5);
   const modelled = {
@@ -94,7 +99,8 @@ function judgeRun(facts: readonly FrameFacts[]): JudgedRun | null {
     logOdds:
       bounded(1.3 * (drift.significance - 3.2), 4) -
       block +
-      Math.min(0, defocusLogOdds(share)) -
+      Math.min(0, defocusLogOdds(modelledShare)) +
+      reboundLogOdds(night, facts, modelledCourse) -
       dimmed(facts, drift.frames),
     frames: drift.frames,
   };
@@ -103,7 +109,13 @@ function judgeRun(facts: readonly FrameFacts[]): JudgedRun | null {
     file: fact.file,
     softeningPercent: 100 * (Math.exp(rise?.course[k] ?? 0) - 1),
   }));
-  const steady = { logOdds: steadyDriftLogOdds(rise, share) - dimmed(facts, course), frames: course };
+  const steadyCourse = facts.map((f) => courseAt(rise, f));
+  const share = defocusShare(facts, steadyCourse);
+  const steady = {
+    logOdds:
+      steadyDriftLogOdds(rise, share) + reboundLogOdds(night, facts, steadyCourse) - dimmed(facts, course),
+    frames: course,
+  };
   const large = (percent: number): number =>
     logistic(4 * Math.log(Math.max(1e-3, percent) / MATTERS_PERCENT));
   const verdicts = [modelled, steady].map(({ logOdds, frames }) => {
@@ -120,7 +132,7 @@ function judgeRun(facts: readonly FrameFacts[]): JudgedRun | null {
   const modelledWins = verdicts[0].confidence >= verdicts[1].confidence;
   return {
     drift,
-    share,
+    share: modelledWins ? modelledShare : share,
     rise,
     modelled: modelledWins || verdicts[0].confidence >= 0.5,
     ...verdicts[modelledWins ? 0 : 1],
@@ -156,8 +168,10 @@ function dimmed(
   const soft = new Set(frames.filter((f) => f.softeningPercent > 0.5 * most).map((f) => f.file));
   const dim = facts.filter((f) => soft.has(f.file) && isDim(f.frame)).length;
   if (soft.size === 0 || dim <= 0.6 * soft.size) return 0;
-  // Unless the frames with their full light widen steadily too.
-  return steadyLogOdds(steadyRise(facts.filter((f) => !isDim(f.frame)))) > 0 ? 0 : DIMMED;
+  // Unless the frames with their full light widen steadily too, or the cores of the dimmed ones fill as a disc fills them.
+  if (steadyLogOdds(steadyRise(facts.filter((f) => !isDim(f.frame)))) > 0) return 0;
+  const core = coreLogOdds(facts);
+  return Math.max(0, DIMMED - Math.max(0, 1.5 * core));
 }
 
 function focalRatioOf(drift: RunDrift): number | null {
@@ -266,7 +280,7 @@ function adviceOf(
     sentences.push(
       hours === null
         ? 'Refocus more often, at the least after every marked fall of temperature.'
-        : `Refocus about every ${hours.toFixed(1)} h, before stars have widened by ${MATTERS_PERCENT} %.`,
+        : `Refocus about every ${hours.toFixed(1)} h, before stars have widened by ${REFOCUS_PERCENT} %.`,
     );
   }
   sentences.push(

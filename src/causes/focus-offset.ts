@@ -44,6 +44,7 @@ export const focusOffset: Cause = {
     return {
       answer: 'found',
       confidence,
+      effect: worst.softerPercent / 100,
       frames: frames.filter((f) => f.confidence > 0.2),
       evidence: worst.evidence,
       advice: adviceOf(worst),
@@ -57,6 +58,8 @@ interface Stretch {
   readonly confidence: number;
   readonly offsetMicron: number | null;
   readonly wholeNight: boolean;
+  /** Softening that the stars show of it, per cent. */
+  readonly softerPercent: number;
   readonly evidence: readonly Evidence[];
 }
 
@@ -130,6 +133,7 @@ function offsetStretches(night: NightSeries): Stretch[] {
       confidence,
       offsetMicron: micron === null ? null : offset * micron,
       wholeNight: whole,
+      softerPercent: felt,
       evidence: [
         { what: 'FWHM against the sharp frames of the night', value: width, unit: 'times' },
         {

@@ -51,23 +51,34 @@ export interface DefocusShare {
 /** Fall of ln(half-flux diameter / FWHM) per rise of ln FWHM when defocus alone widens a Kolmogorov star (see night/blur-response). */
 export const DEFOCUS_SLOPE = -0.29;
 
+/** A smaller change of ln(width) than this tells nothing. */
+const LEAST_SPREAD = 0.03;
+
 /**
  * Tell defocus from seeing by the shape of the stars: a disc has no wings, so half-flux diameter over FWHM falls as defocus widens
  * the stars, and stays when the seeing does. Trailed frames are left out. Null with fewer than four frames or no change of width.
+ *
+ * @param widening the widening in question, ln of the width's growth for each frame: where a course of focus is asked about, its own,
+ *   which the seeing of the same frames does not dilute; by default the whole change of width
  */
-export function defocusShare(facts: readonly FrameFacts[]): DefocusShare | null {
-  const used = facts.filter((f) => f.softness !== null && f.widthRatio !== null && !f.disturbed);
-  if (used.length < 4) return null;
-  const widths = used.map((f) => Math.log(f.softness ?? 1));
+export function defocusShare(
+  facts: readonly FrameFacts[],
+  widening: readonly number[] = facts.map((f) => Math.log(f.softness ?? 1)),
+): DefocusShare | null {
+  const at = facts.flatMap((f, k) =>
+    f.softness !== null && f.widthRatio !== null && !f.disturbed && Number.isFinite(widening[k]) ? [k] : [],
+  );
+  if (at.length < 4) return null;
+  const widths = at.map((k) => widening[k]);
   const spread = Math.max(...widths) - Math.min(...widths);
-  if (spread < 0.03) return null;
+  if (spread < LEAST_SPREAD) return null;
   const fit = robustLinearFit(
     widths.map((w) => [1, w]),
-    used.map((f) => Math.log(f.widthRatio ?? 1)),
-    used.map((f) => f.widthRatioError),
+    at.map((k) => Math.log(facts[k].widthRatio ?? 1)),
+    at.map((k) => facts[k].widthRatioError),
   );
   if (!fit) return null;
-  const slope = DEFOCUS_SLOPE * used[0].shapeWitness;
+  const slope = DEFOCUS_SLOPE * facts[at[0]].shapeWitness;
   return {
     share: fit.coefficients[1] / slope,
     // Undersampling and the profile of the seeing shift the slope itself a little.

@@ -1,6 +1,7 @@
 import { quantile } from 'simple-statistics';
 import { isotropicResponse, MOMENT_PER_FWHM2, widthRatio } from '../night/index.js';
 import { seeingAtZenith } from '../optics/index.js';
+import { CORE_ERROR, coreRise, coreShape } from './core-shape.js';
 import { frameAirmass } from './extinction.js';
 import type { FrameFacts } from './night-series.js';
 
@@ -29,6 +30,9 @@ export interface Measured {
   readonly error: number;
 }
 
+/** Growth of FWHM, per cent, before which somebody should have refocused. */
+export const REFOCUS_PERCENT = 6;
+
 /** Scatter of ln(moment) that the seeing gives from frame to frame at the least; the run's own neighbours may say more. */
 const LEAST_SEEING_SCATTER = 0.06;
 /** Seeing keeps part of its state from frame to frame, so that neighbours scatter less than the run does. */
@@ -46,6 +50,8 @@ interface Datum {
   readonly ratio: number | null;
   readonly ratioError: number;
   readonly witness: number;
+  /** Rise of ln(beta) of a dimmed frame; null for others. */
+  readonly core: number | null;
   /** The joint fit's own focus, blur disc in pixels, where the field pattern gives it. */
   readonly focus: number | null;
   readonly focusError: number;
@@ -72,7 +78,8 @@ export function driftOfRun(facts: readonly FrameFacts[]): RunDrift | null {
     0.25,
   );
   const moves = knownMoves(facts);
-  const data = facts.map((f, k) => datum(f, (raw[k] - raw[0]) / span, width, moves[k]));
+  const cores = coreShape(facts);
+  const data = facts.map((f, k) => datum(f, (raw[k] - raw[0]) / span, width, moves[k], cores[k]));
   const scatter = seeingScatter(data);
   const rest = bestAtRest(data, width, scatter);
   let best = { cost: Infinity, start: 0, travel: 0 };
@@ -85,7 +92,9 @@ export function driftOfRun(facts: readonly FrameFacts[]): RunDrift | null {
         if (cost < best.cost) best = { cost, start: start * width, travel: sense * travel * width };
       }
   best = refine(data, width, scatter, best);
-  const significance = Math.sqrt(Math.max(0, rest - best.cost));
+  // Focus that jumps about is no drift, though a slope lies through it: what the course leaves over raises the errors.
+  const excess = Math.max(1, best.cost / freedom(data));
+  const significance = Math.sqrt(Math.max(0, rest - best.cost) / excess);
   const added = data.map(
     (d) => (best.start + best.travel * d.x) ** 2 / 16 / (MOMENT_PER_FWHM2 * width * width),
   );
@@ -114,7 +123,7 @@ export function driftOfRun(facts: readonly FrameFacts[]): RunDrift | null {
   };
 }
 
-function datum(fact: FrameFacts, x: number, width: number, moved: number): Datum {
+function datum(fact: FrameFacts, x: number, width: number, moved: number, core: number): Datum {
   const { fitted } = fact;
   // A sinking target has worse seeing for reasons that are not the focus's: brought to the zenith.
   const air = frameAirmass(fact.frame);
@@ -128,6 +137,7 @@ function datum(fact: FrameFacts, x: number, width: number, moved: number): Datum
     ratio: fact.disturbed ? null : fact.widthRatio,
     ratioError: fact.widthRatioError,
     witness: fact.shapeWitness,
+    core: Number.isFinite(core) ? core : null,
     focus: fitted === null || fact.disturbed || fitted.focusErrorPx > 0.25 * width ? null : fitted.focusPx,
     focusError: Math.hypot(fitted?.focusErrorPx ?? 1, 0.12 * width),
   };
@@ -228,6 +238,7 @@ function costOf(
   const base = MOMENT_PER_FWHM2 * width * width;
   const sizes: number[] = [];
   const ratios: { value: number; error: number }[] = [];
+  let cores = 0;
   const foci: { model: number; value: number; error: number }[] = [];
   data.forEach((d, k) => {
     const z = course(d, k);
@@ -238,10 +249,11 @@ function costOf(
         value: Math.log(d.ratio) - Math.log(widthRatio(q, d.witness).value),
         error: d.ratioError,
       });
+    if (d.core !== null) cores += capped((d.core - coreRise(q)) / CORE_ERROR);
     if (d.focus !== null) foci.push({ model: z, value: d.focus, error: d.focusError });
   });
   let cost = spread(sizes.map((value) => ({ value, error: scatter })));
-  cost += spread(ratios);
+  cost += spread(ratios) + cores;
   // The global sign of the fitted focus is open here, and so is its zero where curvature shifts the best mean.
   if (foci.length >= 3) {
     const along = spread(foci.map((f) => ({ value: f.value - f.model, error: f.error })));
@@ -249,6 +261,13 @@ function costOf(
     cost += Math.min(along, against);
   }
   return cost;
+}
+
+/** Residuals of the steady course less what it has free: its start and travel, the middle seeing, the bases of ratio and focus. */
+function freedom(data: readonly Datum[]): number {
+  const of = (pick: (d: Datum) => number | null): number => data.filter((d) => pick(d) !== null).length;
+  const foci = of((d) => d.focus);
+  return Math.max(1, data.length + of((d) => d.ratio) + of((d) => d.core) + (foci < 3 ? 0 : foci) - 5);
 }
 
 /** Squares about the weighted mean, in errors, each capped at nine. */
@@ -260,7 +279,12 @@ function spread(values: readonly { readonly value: number; readonly error: numbe
     sum += value / (error * error);
   }
   const mean = weight > 0 ? sum / weight : 0;
-  return values.reduce((total, { value, error }) => total + Math.min(9, ((value - mean) / error) ** 2), 0);
+  return values.reduce((total, { value, error }) => total + capped((value - mean) / error), 0);
+}
+
+/** Square of a residual in errors, nine at the most. */
+function capped(residual: number): number {
+  return Math.min(9, residual * residual);
 }
 
 function hoursToSoften(facts: readonly FrameFacts[], softening: readonly number[]): number | null {
@@ -268,7 +292,7 @@ function hoursToSoften(facts: readonly FrameFacts[], softening: readonly number[
   for (let k = sharpest + 1; k < facts.length; k++) {
     const here = facts[k].hours;
     const then = facts[sharpest].hours;
-    if (softening[k] >= 6 && here !== null && then !== null && here > then) return here - then;
+    if (softening[k] >= REFOCUS_PERCENT && here !== null && then !== null && here > then) return here - then;
   }
   return null;
 }

@@ -1,6 +1,6 @@
 import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic } from './confidence.js';
-import { nightConfidence, trailEvidence } from './trail-answer.js';
+import { longestTrail, nightConfidence, trailEvidence } from './trail-answer.js';
 import { trailParts } from './trail-parts.js';
 import type { TrailPicture } from './trails.js';
 import type { Cause } from './types.js';
@@ -44,6 +44,10 @@ export const guidingTrail: Cause = {
     return {
       answer: 'found',
       confidence,
+      effect: longestTrail(
+        parts.map((part) => part.picture),
+        frames,
+      ),
       frames,
       evidence: [
         ...trailEvidence(picture),

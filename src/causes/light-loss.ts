@@ -12,6 +12,8 @@ export interface LightLoss {
     readonly file: string;
     readonly confidence: number;
     readonly transparency: number;
+    /** The light came back later the same night, and other frames lost theirs after that: what took it here has passed. */
+    readonly passed: boolean;
   }[];
   /** Log-odds of dew against cloud. */
   readonly dewLogOdds: number;
@@ -41,22 +43,22 @@ const LEAST_SCATTER = 0.01;
 export function lightLoss(night: NightSeries): LightLoss | null {
   const list = losses(night.facts);
   if (list.length < 3) return null;
-  const lost = list.map((loss) => {
-    const gone = Math.max(1e-4, 1 - loss.corrected);
-    return {
-      file: loss.fact.file,
-      confidence: logistic(4.5 * Math.log(gone / MATTERS_LOSS)),
-      transparency: loss.transparency,
-    };
-  });
-  const least = Math.min(...list.map((loss) => loss.corrected));
-  const worst = list.find((loss) => loss.corrected === least);
+  const gone = passedLosses(list);
+  const lost = list.map((loss) => ({
+    file: loss.fact.file,
+    confidence: lostConfidence(loss),
+    transparency: loss.transparency,
+    passed: gone.has(loss),
+  }));
+  const stayed = list.filter((loss) => !gone.has(loss));
+  const least = Math.min(...stayed.map((loss) => loss.corrected));
+  const worst = stayed.find((loss) => loss.corrected === least);
   // Dew of one night is gone in the next: its course is that of the night with the largest loss.
-  const run = list.filter((loss) => loss.fact.night === worst?.fact.night);
+  const run = stayed.filter((loss) => loss.fact.night === worst?.fact.night);
   const after = run.slice(run.findIndex((loss) => loss === worst)).map((loss) => Math.min(1, loss.corrected));
   const recovered = (Math.max(...after) - Math.min(1, least)) / Math.max(0.02, 1 - least);
   const trend = stepTrend(run.map((loss) => loss.corrected));
-  const halo = haloGrowth(list);
+  const halo = haloGrowth(stayed);
   const several = Math.min(1, Math.max(0, (run.length - 3) / 4));
   const decline = steadyCourse(
     run.map((loss, k) => loss.fact.hours ?? k),
@@ -84,6 +86,27 @@ export function lightLoss(night: NightSeries): LightLoss | null {
     framesOfNight: run.length,
     framesWithoutMatch: night.facts.length - list.length,
   };
+}
+
+/** Part of a loss that must come back for it to have passed. */
+const CAME_BACK = 0.7;
+
+function lostConfidence(loss: Loss): number {
+  return logistic(4.5 * Math.log(Math.max(1e-4, 1 - loss.corrected) / MATTERS_LOSS));
+}
+
+/**
+ * Losses that came back while the night's last one did not: cloud that went before dew (or thicker cloud) came. Empty where all losses came
+ * back or none did: then the whole course speaks.
+ */
+function passedLosses(list: readonly Loss[]): ReadonlySet<Loss> {
+  const lost = list.filter((loss) => lostConfidence(loss) > 0.5);
+  const passed = lost.filter((loss) => {
+    const later = list.slice(list.indexOf(loss) + 1).filter((other) => other.fact.night === loss.fact.night);
+    const best = Math.min(1, Math.max(0, ...later.map((other) => other.corrected)));
+    return best - loss.corrected > CAME_BACK * (1 - loss.corrected);
+  });
+  return new Set(passed.length < lost.length ? passed : []);
 }
 
 /** Concordant minus discordant pairs over all pairs (Kendall's tau-a) of values against their order. */

@@ -1,6 +1,7 @@
 import { median, quantile } from 'simple-statistics';
 import { clearestLoss, frameAirmass } from './extinction.js';
 import { nightNumbers, shapeWitness } from '../night/index.js';
+import { shapeScatter } from './shape-scatter.js';
 import type { FittedFrame, JudgedFrame, OpticalState } from '../night/types.js';
 import type { NightFigures } from './types.js';
 
@@ -42,7 +43,7 @@ export function nightSeries(figures: NightFigures): NightSeries {
   const fitted = new Map<string, { fitted: FittedFrame; optics: OpticalState }>();
   for (const optics of figures.optics)
     for (const frame of optics.detail.frames) fitted.set(frame.file, { fitted: frame, optics });
-  const sharp = new Map<string, { width: number; ratio: number | null }>();
+  const sharp = new Map<string, { width: number; ratio: number | null; scatter: number }>();
   for (const group of new Set(frames.map((frame) => frame.group))) {
     const members = frames.filter((frame) => frame.group === group);
     const widths = members.flatMap((frame) => (frame.fwhm.px === null ? [] : [frame.fwhm.px]));
@@ -51,7 +52,11 @@ export function nightSeries(figures: NightFigures): NightSeries {
     const ratios = members
       .filter((frame) => (frame.fwhm.px ?? Infinity) <= 1.03 * width && (frame.elongation ?? 1) < 1.25)
       .flatMap((frame) => ratioOf(frame) ?? []);
-    sharp.set(group, { width, ratio: ratios.length > 0 ? median(ratios) : null });
+    sharp.set(group, {
+      width,
+      ratio: ratios.length > 0 ? median(ratios) : null,
+      scatter: groupScatter(members, fitted),
+    });
   }
   const nights = nightNumbers(frames);
   const facts = frames.map((frame, k): FrameFacts => {
@@ -71,7 +76,7 @@ export function nightSeries(figures: NightFigures): NightSeries {
           ? null
           : ratio / reference.ratio,
       widthRatioError: Math.hypot(
-        ratioFloor(frame.stars.measured),
+        reference?.scatter ?? 0,
         (frame.hfd.standardError ?? 0) / (frame.hfd.px ?? 1),
         (frame.fwhm.standardError ?? 0) / (frame.fwhm.px ?? 1),
       ),
@@ -85,12 +90,17 @@ export function nightSeries(figures: NightFigures): NightSeries {
   return { ...figures, frames, facts };
 }
 
-/**
- * What the ratio of two widths is never better known than: the stars' common local backgrounds shift half-flux diameters by about a
- * tenth of a star's own scatter over the root of their number (seen in simulated frames of 40 to 500 stars).
- */
-function ratioFloor(stars: number): number {
-  return Math.hypot(0.006, 0.12 / Math.sqrt(Math.max(1, stars)));
+/** Scatter of the shape between neighbours of a group that are neither shaken nor dimmed. */
+function groupScatter(
+  members: readonly JudgedFrame[],
+  fitted: ReadonlyMap<string, { readonly fitted: FittedFrame }>,
+): number {
+  const calm = members.filter((frame) => !isDisturbed(frame, fitted.get(frame.file)?.fitted ?? null));
+  const logs = calm.flatMap((frame) => {
+    const ratio = ratioOf(frame);
+    return ratio === null ? [] : [Math.log(ratio)];
+  });
+  return shapeScatter(logs, median(members.map((frame) => frame.stars.measured)));
 }
 
 /** Trails stronger than this (see `FrameFacts.trail`) change the shape of the stars as much as defocus does. */

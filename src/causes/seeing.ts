@@ -37,6 +37,7 @@ export const seeing: Cause = {
     return {
       answer: 'found',
       confidence,
+      effect: frames.reduce((most, f) => (f.confidence > 0.2 ? Math.max(most, f.ratio - 1) : most), 0),
       frames: frames.filter((f) => f.confidence > 0.2),
       evidence: evidenceOf(night, frames),
       advice: `Nothing is wrong with the rig: the air was unsteady in these frames; ${limit}. Wait for steadier air, shoot higher in the sky, and keep away from warm roofs and walls.`,

@@ -137,6 +137,7 @@ function found(setup: SetupFacts, confidence: number): CauseAnswer {
   return {
     answer: 'found',
     confidence,
+    effect: tiltEffect(setup) / 100,
     frames: setup.facts.map((f) => ({ file: f.file, confidence })),
     evidence,
     advice: advice.join(' '),

@@ -61,7 +61,8 @@ export function spacingVerdict(setup: SetupFacts): SpacingVerdict {
   const radial = signsKnown
     ? (byRatio?.either ?? 0)
     : (seen === null ? (byRatio?.radial ?? 0) : lean(seen.value / Math.hypot(seen.error, 0.012))) *
-      (0.8 - 0.4 * (byRatio?.beyond ?? 0));
+      0.8 *
+      (1 - (byRatio?.beyond ?? 0));
   const sense = signsKnown ? -bounded(c.medialPx / Math.max(1e-6, c.medialErrorPx) / 4, 1) : 0;
   return { setup, wrong, short: logistic(2.6 * radial + 3.6 * sense), effectPercent, ratio, ratioError };
 }
@@ -78,7 +79,8 @@ interface RatioLean {
 
 function leanOfRatio(ratio: number, error: number): RatioLean {
   const radial = lean(ratio / error);
-  const beyond = logistic((1.7 * (ratio - 2)) / Math.max(error, 0.35));
+  // Correctors follow the third order to a few tens of per cent only.
+  const beyond = ratio > 0 ? logistic(Math.log(ratio / 2.3) / Math.hypot(0.25, error / ratio)) : 0;
   return { radial, beyond, either: radial * (1 - beyond) - beyond * (radial > 0 ? 1 : 0) };
 }
 
@@ -124,6 +126,7 @@ export function judgeSpacing(night: NightSeries, direction: 'short' | 'long'): C
   return {
     answer: 'found',
     confidence,
+    effect: best.effectPercent / 100,
     frames: best.setup.facts.map((f) => ({ file: f.file, confidence })),
     evidence: evidenceOf(best),
     advice: adviceOf(best, direction),

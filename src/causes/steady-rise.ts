@@ -87,13 +87,12 @@ export function steadyLogOdds(course: SteadyCourse | null): number {
 }
 
 /** Log-odds of a drift of focus that a steady course alone can earn: air that worsens evenly looks the same in the widths. */
-const COURSE_ALONE = 0.6;
+const COURSE_ALONE = -0.4;
 /** The same where the temperature went one way beside it. */
-const COURSE_AND_COOLING = 1;
+const COURSE_AND_COOLING = 0.2;
 
 /**
- * Log-odds that a steady rise of the widths is a drift of focus: its course, and the shape of the stars. A shape that denies defocus
- * leaves a clear course a moderate confidence, as the wings of real seeing vary too.
+ * Log-odds that a steady rise of the widths is a drift of focus: its course, and the shape of the stars.
  */
 export function steadyDriftLogOdds(rise: SteadyRise | null, share: DefocusShare | null): number {
   if (rise === null) return steadyLogOdds(null);
@@ -102,7 +101,7 @@ export function steadyDriftLogOdds(rise: SteadyRise | null, share: DefocusShare 
   // Air settles in the course of a night; focus that drifts to its best place by itself is rare.
   const narrowing = rise.rise < 0 ? 1.5 : 0;
   const shape = defocusLogOdds(share);
-  const odds = steadyLogOdds(rise) + bounded(shape, 1.5);
+  const odds = steadyLogOdds(rise) + Math.min(shape, 1.5);
   const most = cooled(rise.facts) ? COURSE_AND_COOLING : COURSE_ALONE;
   return Math.min(odds, most + 2 * Math.max(0, shape)) - narrowing - (moved ? 3 : 0);
 }

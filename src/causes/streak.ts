@@ -34,6 +34,8 @@ export const streak: Cause = {
     return {
       answer: 'found',
       confidence: nightConfidence(frames),
+      // One line among thousands of stars.
+      effect: 0.01,
       frames,
       evidence: [
         { what: 'frames crossed', value: hit.length, unit: 'frames' },

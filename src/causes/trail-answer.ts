@@ -15,6 +15,17 @@ export function carriers(picture: TrailPicture): readonly TrailedFrame[] {
   return [picture.trailed.reduce((a, b) => (b.confidence > a.confidence ? b : a))];
 }
 
+/** Elongation above 1 of the most trailed of the frames named. */
+export function longestTrail(
+  pictures: readonly TrailPicture[],
+  frames: readonly { readonly file: string }[],
+): number {
+  const named = new Set(frames.map((f) => f.file));
+  return pictures
+    .flatMap((picture) => picture.trailed)
+    .reduce((most, t) => (named.has(t.fact.file) ? Math.max(most, t.elongation - 1) : most), 0);
+}
+
 /** What the trailed frames show, for guiding and wind alike. */
 export function trailEvidence(picture: TrailPicture): Evidence[] {
   const trailed = carriers(picture);

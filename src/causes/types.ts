@@ -47,6 +47,8 @@ export type CauseAnswer =
       readonly answer: 'found';
       /** Calibrated, 0..1. */
       readonly confidence: number;
+      /** What it does to the frame hit worst: growth of FWHM, elongation above 1, light lost or growth of the noise, as a part of one. */
+      readonly effect: number;
       /** Files concerned, with the confidence for each. */
       readonly frames: readonly { readonly file: string; readonly confidence: number }[];
       readonly evidence: readonly Evidence[];

@@ -1,7 +1,7 @@
 import { median } from 'simple-statistics';
 import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic } from './confidence.js';
-import { carriers, nightConfidence, trailEvidence } from './trail-answer.js';
+import { carriers, longestTrail, nightConfidence, trailEvidence } from './trail-answer.js';
 import { trailParts } from './trail-parts.js';
 import type { TrailedFrame, TrailPicture } from './trails.js';
 import type { Cause, Evidence } from './types.js';
@@ -39,6 +39,10 @@ export const windShake: Cause = {
     return {
       answer: 'found',
       confidence,
+      effect: longestTrail(
+        parts.map((part) => part.picture),
+        frames,
+      ),
       frames,
       evidence: [...trailEvidence(picture), ...widthAcross(picture)],
       advice: `Shield the telescope from the wind, take down what acts as a sail, and check that tripod and pier stand firm; shorter exposures save the calm moments.${

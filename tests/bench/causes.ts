@@ -1,8 +1,9 @@
 /*
- * How well the causes are told: `npm run bench:causes [-- --seeds 5] [--only NAME] [--fresh]`. Every scenario of tests/bench/scenarios is
- * simulated (truth beside it), measured and judged; prints a confusion table, false alarms, the reliability of the
- * confidences, and the errors of the fitted tilt. Measured frames are kept in the folder for temporary files, by scenario and seed;
- * `--fresh` measures again (needed after a change of simulation or measurement).
+ * How well the causes are told: `npm run bench:causes [-- --seeds 5] [--only NAME] [--part 2/4] [--measure-only] [--fresh]`. Every scenario of
+ * tests/bench/scenarios is simulated (truth beside it), measured and judged; prints a confusion table, false alarms, the reliability of
+ * the confidences, and the errors of the fitted tilt. Measured frames are kept in the folder for temporary files (or `--store DIR`), by
+ * scenario and seed, so that a long run may be measured part by part and judged at once; `--fresh` measures again (needed after a change
+ * of simulation or measurement).
  */
 import { createHash } from 'node:crypto';
 import {
@@ -27,12 +28,13 @@ import type { NightTruth } from '../../src/simulate/truth-types.js';
 import { writeNight } from '../../src/simulate/write-night.js';
 
 const here = fileURLToPath(new URL('./scenarios', import.meta.url));
-const store = join(tmpdir(), 'starassay-bench-causes');
 const option = (name: string): string | null => {
   const at = process.argv.indexOf(name);
   return at < 0 ? null : (process.argv[at + 1] ?? '');
 };
+const store = option('--store') ?? join(tmpdir(), 'starassay-bench-causes');
 const seeds = Number(option('--seeds') ?? 1);
+const [part, parts] = (option('--part') ?? '1/1').split('/').map(Number);
 const only = option('--only');
 const fresh = process.argv.includes('--fresh');
 const measureOnly = process.argv.includes('--measure-only');
@@ -90,8 +92,8 @@ const files = readdirSync(here)
   .filter((file) => file.endsWith('.yaml') && (only === null || file.includes(only)))
   .sort();
 const nights: Judged[] = [];
-for (const file of files) {
-  for (let seed = 0; seed < seeds; seed++) {
+for (let seed = 0; seed < seeds; seed++) {
+  for (const file of files.filter((_, k) => (k + seed * files.length) % parts === part - 1)) {
     const { truth, measured } = await measure(file, seed);
     if (measureOnly) continue;
     const started = performance.now();

@@ -16,6 +16,15 @@ describe('lightLoss', () => {
     expect(dip.lost.filter((f) => f.confidence > 0.5)).toHaveLength(3);
   });
 
+  it('lets cloud that passed before the dew came stand apart from it', () => {
+    const both = loss((k) => ({
+      transparency: k === 1 || k === 2 ? 0.6 : k < 5 ? 1 : 1 - 0.08 * (k - 4),
+      halo: k < 5 ? 0 : 0.02 * (k - 4),
+    }))!;
+    expect(both.lost.map((f) => f.passed)).toEqual(Array.from({ length: 10 }, (_, k) => k === 1 || k === 2));
+    expect(both.dewLogOdds).toBeGreaterThan(0);
+  });
+
   it('is null with fewer than three transparencies', () => {
     expect(loss((k) => ({ transparency: k < 2 ? 1 : (null as unknown as number) }))).toBeNull();
   });

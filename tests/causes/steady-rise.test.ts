@@ -63,9 +63,13 @@ describe('steadyRise and steadyDriftLogOdds', () => {
         header: { focuserPosition: 100 + 5 * Math.floor(k / 4) },
       })),
     )!;
-    expect(steadyDriftLogOdds(widening, null)).toBeGreaterThan(0.5);
+    // Air that worsens evenly looks the same: without a word from the shape of the stars it stays a doubt, with it it convinces.
+    expect(steadyDriftLogOdds(widening, null)).toBeGreaterThan(-1);
+    expect(steadyDriftLogOdds(widening, null)).toBeLessThan(0);
+    expect(steadyDriftLogOdds(widening, { share: 1, error: 0.2 })).toBeGreaterThan(3);
+    expect(steadyDriftLogOdds(widening, { share: 0, error: 0.2 })).toBeLessThan(-0.3);
     expect(steadyDriftLogOdds(narrowing, null)).toBeLessThan(steadyDriftLogOdds(widening, null) - 1);
-    expect(steadyDriftLogOdds(moved, null)).toBeLessThan(0);
+    expect(steadyDriftLogOdds(moved, null)).toBeLessThan(steadyDriftLogOdds(widening, null) - 2);
     expect(courseAt(widening, widening.facts[11])).toBeGreaterThan(0.2);
     expect(courseAt(null, widening.facts[0])).toBe(0);
   });
