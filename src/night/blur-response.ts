@@ -94,13 +94,10 @@ export function shapeWitness(baseRatio: number): number {
  * @param witness how far the seeing profile lets it fall (see `shapeWitness`)
  */
 export function widthRatio(added: number, witness = 1): Response {
-  for (let k = 1; k < WIDTH_RATIO.length; k++) {
-    const [q0, r0] = WIDTH_RATIO[k - 1];
-    const [q1, r1] = WIDTH_RATIO[k];
-    if (added <= q1) {
-      const slope = (r1 - r0) / (q1 - q0);
-      return { value: 1 - witness * (1 - r0 - slope * (added - q0)), slope: witness * slope };
-    }
-  }
-  return { value: 1 - witness * (1 - WIDTH_RATIO[WIDTH_RATIO.length - 1][1]), slope: 0 };
+  let k = 1;
+  while (k < WIDTH_RATIO.length && added > WIDTH_RATIO[k][0]) k++;
+  if (k === WIDTH_RATIO.length) return { value: 1 - witness * (1 - WIDTH_RATIO[k - 1][1]), slope: 0 };
+  const [low, high] = [WIDTH_RATIO[k - 1], WIDTH_RATIO[k]];
+  const slope = (high[1] - low[1]) / (high[0] - low[0]);
+  return { value: 1 - witness * (1 - low[1] - slope * (added - low[0])), slope: witness * slope };
 }

@@ -34,6 +34,10 @@ export interface FrameParameters {
 
 /** Number of a frame's own parameters, in the order of the interface above. */
 export const OWN = 4;
+/** Places of the shared parameters in SHARED, and of a frame's own after them. */
+const [TX, TY, GX, GY, KM, KA, ROT, ROT_U, ROT_V, COMA_G, COMA_X, COMA_Y] = SHARED.keys();
+const FIRST_OWN = SHARED.length;
+const [SEEING, FOCUS, PLUS, CROSS] = [0, 1, 2, 3].map((k) => FIRST_OWN + k);
 /** Keeps the length of the tracking tensor smooth at zero, pixel^2. */
 const SOFT = 1e-3;
 
@@ -136,70 +140,97 @@ export function predictCell(
   const wy = shared.comaG * v - shared.comaY;
   // The share itself changes slowly: its own derivative is left out, which slows the last steps and moves no minimum.
   const share = comaShare((wx * wx + wy * wy) / 3 / own.seeing);
-  // Chain rule from the physical blur (added, plus, cross) through the response curves.
-  const byBlur = (column: number, dAdded: number, dPlus: number, dCross: number): void => {
-    const dq = (B.slope * dAdded) / own.seeing;
-    rows[column] = R.slope * dAdded;
-    rows[width + column] = dPlus * B.value + plus * dq;
-    rows[2 * width + column] = dCross * B.value + cross * dq;
-  };
-  const byMedial = (column: number, d: number): void =>
-    byBlur(column, (medial * d) / 8, (d * shared.ka * cos) / 8, (d * shared.ka * sin) / 8);
-  const byComa = (column: number, dx: number, dy: number): void =>
-    byBlur(
-      column,
-      (share * 2 * (wx * dx + wy * dy)) / 3,
-      (share * (wx * dx - wy * dy)) / 3,
-      (share * (wx * dy + wy * dx)) / 3,
-    );
-  for (let k = 0; k < columns.length; k++) {
-    switch (SHARED[columns[k]]) {
-      case 'tx':
-        byMedial(k, u);
+  const last = columns.length + OWN;
+  const length = trackingLength(own);
+  rows[columns.length] = R.value - q * R.slope;
+  rows[width + columns.length] = (-plus * B.slope * q) / own.seeing;
+  rows[2 * width + columns.length] = (-cross * B.slope * q) / own.seeing;
+  for (let k = 0; k < last; k++) {
+    const which = k < columns.length ? columns[k] : FIRST_OWN + k - columns.length;
+    // Derivatives of the physical blur (added, plus, cross): by way of the medial focus error, of the coma's two parts, or its own.
+    let byMedial = NaN;
+    let comaX = NaN;
+    let comaY = NaN;
+    let dAdded = 0;
+    let dPlus = 0;
+    let dCross = 0;
+    switch (which) {
+      case TX:
+        byMedial = u;
         break;
-      case 'ty':
-        byMedial(k, v);
+      case TY:
+        byMedial = v;
         break;
-      case 'gx':
-        byMedial(k, frame.side * u);
+      case GX:
+        byMedial = frame.side * u;
         break;
-      case 'gy':
-        byMedial(k, frame.side * v);
+      case GY:
+        byMedial = frame.side * v;
         break;
-      case 'km':
-        byMedial(k, r2);
+      case KM:
+        byMedial = r2;
         break;
-      case 'ka':
-        byBlur(k, (shared.ka * r2 * r2) / 8, (medial * cos) / 8, (medial * sin) / 8);
+      case KA:
+        dAdded = (shared.ka * r2 * r2) / 8;
+        dPlus = (medial * cos) / 8;
+        dCross = (medial * sin) / 8;
         break;
-      case 'rot':
-        byBlur(k, trail * r2 * 0.5, -trail * cos * 0.5, -trail * u * v);
+      case ROT:
+        dAdded = trail * r2 * 0.5;
+        dPlus = -trail * cos * 0.5;
+        dCross = -trail * u * v;
         break;
-      case 'rotU':
-        byBlur(k, -trail * u, trail * u, trail * v);
+      case ROT_U:
+        dAdded = -trail * u;
+        dPlus = trail * u;
+        dCross = trail * v;
         break;
-      case 'rotV':
-        byBlur(k, -trail * v, -trail * v, trail * u);
+      case ROT_V:
+        dAdded = -trail * v;
+        dPlus = -trail * v;
+        dCross = trail * u;
         break;
-      case 'comaG':
-        byComa(k, u, v);
+      case COMA_G:
+        comaX = u;
+        comaY = v;
         break;
-      case 'comaX':
-        byComa(k, -1, 0);
+      case COMA_X:
+        comaX = -1;
+        comaY = 0;
         break;
-      case 'comaY':
-        byComa(k, 0, -1);
+      case COMA_Y:
+        comaX = 0;
+        comaY = -1;
+        break;
+      case SEEING:
+        continue;
+      case FOCUS:
+        byMedial = 1;
+        break;
+      case PLUS:
+        dAdded = own.plus / length;
+        dPlus = 1;
+        break;
+      case CROSS:
+        dAdded = own.cross / length;
+        dCross = 1;
         break;
     }
+    if (byMedial === byMedial) {
+      dAdded = (medial * byMedial) / 8;
+      dPlus = (byMedial * shared.ka * cos) / 8;
+      dCross = (byMedial * shared.ka * sin) / 8;
+    } else if (comaX === comaX) {
+      dAdded = (share * 2 * (wx * comaX + wy * comaY)) / 3;
+      dPlus = (share * (wx * comaX - wy * comaY)) / 3;
+      dCross = (share * (wx * comaY + wy * comaX)) / 3;
+    }
+    // Chain rule through the response curves.
+    const dq = (B.slope * dAdded) / own.seeing;
+    rows[k] = R.slope * dAdded;
+    rows[width + k] = dPlus * B.value + plus * dq;
+    rows[2 * width + k] = dCross * B.value + cross * dq;
   }
-  const first = columns.length;
-  const length = trackingLength(own);
-  rows[first] = R.value - q * R.slope;
-  rows[width + first] = (-plus * B.slope * q) / own.seeing;
-  rows[2 * width + first] = (-cross * B.slope * q) / own.seeing;
-  byMedial(first + 1, 1);
-  byBlur(first + 2, own.plus / length, 1, 0);
-  byBlur(first + 3, own.cross / length, 0, 1);
 }
 
 /** One-sidedness of a star image: normalised third moment along x and y, with derivatives by the three coma parameters. */
