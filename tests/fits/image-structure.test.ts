@@ -3,6 +3,7 @@ import { Header } from '../../src/fits/header.js';
 import { settleImageStructure } from '../../src/fits/image-structure.js';
 import { readStructure } from '../../src/fits/structure.js';
 import type { HduStructure } from '../../src/fits/structure.js';
+import { timed } from '../scenes/processor-time.js';
 
 const image = ['SIMPLE  = T', 'BITPIX  = 16', 'NAXIS   = 2', 'NAXIS1  = 40', 'NAXIS2  = 30'];
 
@@ -35,9 +36,9 @@ describe('settleImageStructure', () => {
 
   // Found by mutation: fitsjs loops over NAXIS3 planes even when NAXIS = 2, up or down.
   it.each(['2147483648', '-2147483648'])('is not kept busy by a stray NAXIS3 = %s', (planes) => {
-    const start = performance.now();
-    expect(settle([...image, `NAXIS3  = ${planes}`]).join()).toMatch(/NAXIS3 is/);
-    expect(performance.now() - start).toBeLessThan(1000);
+    const { result, processorMs } = timed(() => settle([...image, `NAXIS3  = ${planes}`]));
+    expect(result.join()).toMatch(/NAXIS3 is/);
+    expect(processorMs).toBeLessThan(1000);
   });
 
   it('leaves to itself what fitsjs does not know', () => {

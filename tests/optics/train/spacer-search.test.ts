@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { searchSpacers } from '../../../src/optics/train/spacer-search.js';
 import type { TrainPart } from '../../../src/optics/train/train-file.js';
 import { parseJointEnd } from '../../../src/optics/train/train-threads.js';
+import { timed } from '../../scenes/processor-time.js';
 
 function piece(
   lengthMm: number,
@@ -125,9 +126,10 @@ describe('the search for spacers', () => {
     const box = Array.from({ length: 60 }, (_, i) =>
       piece(1 + i * 0.37, 'M48 female', 'M48 male', { count: 5 }),
     );
-    const started = performance.now();
-    const answer = searchSpacers({ ...gap, toleranceMm: 0.0001, lengthMm: 100.0003, box });
-    expect(performance.now() - started).toBeLessThan(5000);
+    const { result: answer, processorMs } = timed(() =>
+      searchSpacers({ ...gap, toleranceMm: 0.0001, lengthMm: 100.0003, box }),
+    );
+    expect(processorMs).toBeLessThan(5000);
     expect(answer.choices.length === 0 || answer.choices[0]!.joints > 0).toBe(true);
   });
 });
