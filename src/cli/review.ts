@@ -44,7 +44,7 @@ async function review(paths: readonly string[], flags: ReviewFlags, context: Cli
     import('../night/index.js'),
     import('../report/review/index.js'),
   ]);
-  let night = await assessPaths(paths, flags, 'all', context, limitsOf(flags));
+  let night = await assessPaths(paths, flags, 'corners', context, limitsOf(flags));
   if (night.frames.length === 0) {
     context.note('No frame could be measured.\n');
     context.setExitCode(3);

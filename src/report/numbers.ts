@@ -120,6 +120,40 @@ export function withError(
   return withUnit(`${fixed(value, digits)} ± ${fixed(error, digits)}`, spaced(unit));
 }
 
+/**
+ * A value with its standard error to a fixed number of decimals: `15.2 ± 0.3`; up to two decimals more where the error would round to nothing,
+ * and what it lies under where that is not enough (`15.200 ± < 0.001`).
+ */
+export function plusMinus(
+  value: number | null | undefined,
+  error: number | null | undefined,
+  digits: number,
+): string {
+  return besideError(fixed, value, error, digits);
+}
+
+/** `plusMinus` with a leading plus sign for positive values. */
+export function plusMinusSigned(
+  value: number | null | undefined,
+  error: number | null | undefined,
+  digits: number,
+): string {
+  return besideError(signed, value, error, digits);
+}
+
+function besideError(
+  show: typeof fixed,
+  value: number | null | undefined,
+  error: number | null | undefined,
+  digits: number,
+): string {
+  const isGone = (decimals: number): boolean => Number(fixed(error, decimals)) === 0;
+  let decimals = digits;
+  while (decimals < digits + 2 && isGone(decimals)) decimals++;
+  const shown = isGone(decimals) ? `< ${(10 ** -decimals).toFixed(decimals)}` : fixed(error, decimals);
+  return `${show(value, decimals)} ± ${shown}`;
+}
+
 /** A value of any kind with its unit, to about three figures. */
 export function measured(value: number | null | undefined, unit = ''): string {
   if (value === null || value === undefined || !Number.isFinite(value)) return DASH;

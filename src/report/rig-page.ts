@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import type { MetricTrend, RigTrends } from '../rig/types.js';
 import { html, trusted, type SafeHtml } from './html.js';
-import { count, fixed, signed } from './numbers.js';
+import { count, fixed, plusMinusSigned, signed } from './numbers.js';
 import type { PaletteName } from './palette.js';
 import { rigEvents, type RigEvent } from './rig/rig-events.js';
 import { rigPageStyle } from './rig/rig-page-style.js';
@@ -128,7 +128,7 @@ function byDate(events: readonly RigEvent[], explained: boolean): SafeHtml {
             <h3>${wholeDate(event.date)}</h3>
             ${explained && html`<p>at once, ${explanation(event)}</p>`}
             <ul>
-              ${event.figures.map(({ metric, change }) => figureLine(metric, change.before, change.after, `${signed(change.size, metric.decimals)} ± ${fixed(change.error, metric.decimals)}`))}
+              ${event.figures.map(({ metric, change }) => figureLine(metric, change.before, change.after, `${plusMinusSigned(change.size, change.error, metric.decimals)}`))}
             </ul>
           </li>`
         : html`<li>

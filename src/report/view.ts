@@ -38,6 +38,11 @@ export interface PageView {
   readonly unit: 'arcsec' | 'px';
 }
 
+/** What a reason says, with the signs that people read where the record has keyboard ones: `3.87" is over 1.25 x the group's` as `3.87″ ... 1.25 × the group's`. */
+export function reasonWords({ message }: DecisionReason): string {
+  return message.replace(/(\d)"/g, '$1″').replace(/ x (?=the )/g, ' × ');
+}
+
 /** Put a night in the order of the page. */
 export function viewNight(night: NightAssessment, options: PageOptions): PageView {
   const names = [

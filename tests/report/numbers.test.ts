@@ -87,4 +87,12 @@ describe('numbers as text', () => {
       'moves 14 µm per kelvin; um alone, 3 umbras',
     );
   });
+
+  it('no error is written as nothing', () => {
+    expect(numbers.plusMinus(12.34, 0.5, 1)).toBe('12.3 ± 0.5');
+    expect(numbers.plusMinus(215.04, 0.3, 0)).toBe('215.0 ± 0.3');
+    expect(numbers.plusMinusSigned(1.5, 0.004, 1)).toBe('+1.500 ± 0.004');
+    expect(numbers.plusMinus(55, 1e-6, 2)).toBe('55.0000 ± < 0.0001');
+    expect(numbers.plusMinus(null, null, 1)).toBe('– ± –');
+  });
 });

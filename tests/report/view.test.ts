@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { reasonTitles, sizeIn, unitSign, viewNight } from '../../src/report/view.js';
+import { reasonTitles, reasonWords, sizeIn, unitSign, viewNight } from '../../src/report/view.js';
 import { syntheticNight } from './synthetic-night.js';
 
 describe('viewNight', () => {
@@ -38,6 +38,12 @@ describe('sizes and reasons', () => {
     expect(sizeIn('px', { px: 2, arcsec: 3 })).toBe(2);
     expect(sizeIn('arcsec', { px: 2, arcsec: 3 })).toBe(3);
     expect([unitSign('px'), unitSign('arcsec')]).toEqual([' px', '″']);
+  });
+
+  it('shows the signs that people read', () => {
+    const message = 'FWHM 3.87" is over 1.25 x the group\'s 3.06" (limit 3.82")';
+    const reason = { code: 'fwhm' as const, message, value: 3.87, limit: 3.82 };
+    expect(reasonWords(reason)).toBe("FWHM 3.87″ is over 1.25 × the group's 3.06″ (limit 3.82″)");
   });
 
   it('has words for every reason', () => {

@@ -1,10 +1,14 @@
 import type { LadderAssessment, LadderPoint } from '../../night/ladder/index.js';
 import { html, type SafeHtml } from '../html.js';
-import { count, DASH, fixed, signed } from '../numbers.js';
+import { DASH, count, fixed, plusMinus, signed } from '../numbers.js';
+import { bothWidths } from '../panels/panel.js';
 import { plainPage, verdictSection } from '../page/plain-page.js';
 import { cornerPlot } from './corner-plot.js';
 import { ladderPlot } from './ladder-plot.js';
 import { scaleLines } from './scale-lines.js';
+
+/** Of two plots side by side, user units. */
+const PLOT_WIDTH = 616;
 
 const style = `
 .plot .dotT{fill:var(--accent)}
@@ -20,7 +24,8 @@ figure{margin:0}
  * expected, the rungs, the image scale's word, and advice. Nothing is fetched, no script runs.
  */
 export function ladderPage(ladder: LadderAssessment): string {
-  const [curvature, corner] = [ladderPlot(ladder), cornerPlot(ladder)];
+  const curvature = bothWidths((width, suffix) => ladderPlot(ladder, width, suffix), PLOT_WIDTH);
+  const corner = bothWidths((width, suffix) => cornerPlot(ladder, width, suffix), PLOT_WIDTH);
   return plainPage({
     title: 'Spacing ladder',
     extent: count(ladder.points.length, 'rung'),
@@ -75,7 +80,7 @@ function headline({
 }: LadderAssessment): string {
   if (best === null) return 'No best spacing can be told from this ladder.';
   const weak = evidence === 'single-frames' ? ', from single frames' : '';
-  return `Best spacing ${fixed(best, 2)} ± ${fixed(error, 2)} mm${weak}${bracketed ? '' : ', outside the rungs'}.`;
+  return `Best spacing ${plusMinus(best, error, 2)} mm${weak}${bracketed ? '' : ', outside the rungs'}.`;
 }
 
 function rungsSection(ladder: LadderAssessment): SafeHtml {
@@ -114,7 +119,7 @@ function rungRow(point: LadderPoint): SafeHtml {
   const micron = (value: number | null): string => (value === null ? DASH : `${signed(value, 1)} µm`);
   const evidence = { sweep: 'sweep', 'single-frames': 'single frames', none: 'none' }[point.evidence];
   return html`<tr>
-    <th scope="row">${point.spacingMm} mm</th>
+    <th scope="row">${point.spacingMm}&nbsp;mm</th>
     <td class="n">
       ${micron(point.curvatureMicron)}${point.curvatureErrorMicron === null ? '' : ` ± ${fixed(point.curvatureErrorMicron, 1)}`}
     </td>

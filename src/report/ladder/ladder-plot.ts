@@ -1,18 +1,22 @@
 import { scaleLinear } from 'd3-scale';
 import type { LadderAssessment } from '../../night/ladder/index.js';
 import { html, type SafeHtml } from '../html.js';
-import { fixed, signed } from '../numbers.js';
+import { plusMinus, plusMinusSigned } from '../numbers.js';
 import { bottomAxis, heightScale, leftAxis } from '../plot/axis.js';
 import { focusZoneBand } from '../plot/focus-zone-band.js';
 import { at, svgPlot, type Area } from '../plot/svg.js';
 
-const AREA: Area = { left: 56, top: 18, width: 540, height: 240 };
+/** The plotting area, with room for axes and words round it. */
+function areaOf(width: number): Area {
+  return { left: 56, top: 18, width: width - 76, height: width < 500 ? 200 : 240 };
+}
 
 /**
  * Medial curvature at the corner against the spacing: a dot with its error for each sweep, the line through them, the critical focus zone
- * as a band about zero, and where the line crosses zero with its uncertainty. Null when no rung is a sweep.
+ * as a band about zero, and where the line crosses zero with its uncertainty. `width`: of the whole plot, user units; `suffix`: makes its name unique. Null when no rung is a sweep.
  */
-export function ladderPlot(ladder: LadderAssessment): SafeHtml | null {
+export function ladderPlot(ladder: LadderAssessment, width: number, suffix: string): SafeHtml | null {
+  const area = areaOf(width);
   const points = ladder.points.flatMap(
     ({ spacingMm, curvatureMicron: value, curvatureErrorMicron: error }) =>
       value === null || error === null ? [] : [{ spacingMm, value, error }],
@@ -25,12 +29,12 @@ export function ladderPlot(ladder: LadderAssessment): SafeHtml | null {
   const room = 0.12 * (high - low || 1);
   const x = scaleLinear()
     .domain([low - room, high + room])
-    .range([AREA.left, AREA.left + AREA.width]);
+    .range([area.left, area.left + area.width]);
   const zone = ladder.sweeps[0]?.sweep.focusZone ?? null;
   const half = zone === null ? 0 : zone.totalMicron / 2;
   const y = heightScale(
     points.flatMap((p) => [p.value - p.error, p.value + p.error]),
-    AREA,
+    area,
     [-half, half, 0],
   );
   // Words stand where the line does not run: above it on its low side.
@@ -40,25 +44,25 @@ export function ladderPlot(ladder: LadderAssessment): SafeHtml | null {
   const [from, to] = x.domain() as [number, number];
   return svgPlot(
     {
-      id: 'ladder',
+      id: `ladder-${suffix}`,
       title: 'Curvature against spacing',
-      description: `${points.map((p) => `${p.spacingMm} mm: ${signed(p.value, 0)} ± ${fixed(p.error, 0)} µm`).join('; ')}.${showBest ? ` The line crosses zero at ${fixed(best, 2)} ± ${fixed(uncertainty, 2)} mm.` : ''}`,
-      width: AREA.left + AREA.width + 20,
-      height: AREA.top + AREA.height + 46,
+      description: `${points.map((p) => `${p.spacingMm} mm: ${plusMinusSigned(p.value, p.error, 0)} µm`).join('; ')}.${showBest ? ` The line crosses zero at ${plusMinus(best, uncertainty, 2)} mm.` : ''}`,
+      width,
+      height: area.top + area.height + 46,
     },
     zone === null
       ? null
-      : focusZoneBand(zone.totalMicron, AREA, {
+      : focusZoneBand(zone.totalMicron, area, {
           topY: y(half),
           bottomY: y(-half),
           label: rising ? 'top left' : 'top right',
         }),
-    leftAxis(y, AREA, 6),
-    bottomAxis(x, AREA, 6),
+    leftAxis(y, area, 6),
+    bottomAxis(x, area, width < 500 ? 4 : 6),
     html`<line
       class="rule"
-      x1="${at(AREA.left)}"
-      x2="${at(AREA.left + AREA.width)}"
+      x1="${at(area.left)}"
+      x2="${at(area.left + area.width)}"
       y1="${at(y(0))}"
       y2="${at(y(0))}"
     />`,
@@ -99,15 +103,15 @@ export function ladderPlot(ladder: LadderAssessment): SafeHtml | null {
             x="${at(x(best) + (rising ? -10 : 10))}"
             y="${at(y(0) - 8)}"
             text-anchor="${rising ? 'end' : 'start'}"
-            >${fixed(best, 2)} ± ${fixed(uncertainty, 2)} mm</text
+            >${plusMinus(best, uncertainty, 2)} mm</text
           >`
       : null,
     html`<text
         class="tick"
-        x="${at(AREA.left + AREA.width / 2)}"
-        y="${at(AREA.top + AREA.height + 38)}"
+        x="${at(area.left + area.width / 2)}"
+        y="${at(area.top + area.height + 38)}"
         text-anchor="middle"
         >spacing, mm</text
-      ><text class="tick" x="${at(AREA.left - 6)}" y="12" text-anchor="end">µm</text>`,
+      ><text class="tick" x="${at(area.left - 6)}" y="12" text-anchor="end">µm</text>`,
   );
 }

@@ -1,5 +1,5 @@
 import type { LadderAssessment } from '../../night/ladder/index.js';
-import { count, DASH, fixed, signed } from '../numbers.js';
+import { DASH, count, fixed, plusMinus, plusMinusSigned, signed } from '../numbers.js';
 import { scaleLines } from './scale-lines.js';
 import { safeLine } from '../sanitize.js';
 
@@ -14,7 +14,7 @@ export function ladderText(ladder: LadderAssessment): string {
         `${point.spacingMm} mm`,
         point.curvatureMicron === null
           ? DASH
-          : `${signed(point.curvatureMicron, 1)} ± ${fixed(point.curvatureErrorMicron, 1)} µm`,
+          : `${plusMinusSigned(point.curvatureMicron, point.curvatureErrorMicron, 1)} µm`,
         point.astigmatismMicron === null ? DASH : `${signed(point.astigmatismMicron, 1)} µm`,
         point.tiltSpanMicron === null ? DASH : `${fixed(point.tiltSpanMicron, 0)} µm`,
         point.offLineMicron === null ? DASH : `${signed(point.offLineMicron, 1)} µm`,
@@ -57,16 +57,16 @@ function bestLines(ladder: LadderAssessment): string[] {
   const { bestSpacingMm: best, uncertaintyMm: error } = ladder;
   if (best === null) return ['Best spacing: cannot be told from this.'];
   const lines = [
-    `Best spacing: ${fixed(best, 2)} ± ${fixed(error, 2)} mm (${ladder.evidence === 'sweeps' ? 'medial curvature crosses zero' : 'corners of single frames least soft: weaker evidence'}${ladder.bracketed ? '' : '; outside the rungs'})`,
+    `Best spacing: ${plusMinus(best, error, 2)} mm (${ladder.evidence === 'sweeps' ? 'medial curvature crosses zero' : 'corners of single frames least soft: weaker evidence'}${ladder.bracketed ? '' : '; outside the rungs'})`,
   ];
   if (ladder.sensitivityMicronPerMm !== null) {
     lines.push(
-      `This rig: ${signed(ladder.sensitivityMicronPerMm, 1)} ± ${fixed(ladder.sensitivityErrorMicronPerMm, 1)} µm of corner curvature per mm`,
+      `This rig: ${plusMinusSigned(ladder.sensitivityMicronPerMm, ladder.sensitivityErrorMicronPerMm, 1)} µm of corner curvature per mm`,
     );
   }
   if (ladder.surfaceRatio) {
     lines.push(
-      `Tangential moves ${fixed(ladder.surfaceRatio.value, 1)} ± ${fixed(ladder.surfaceRatio.error, 1)} times as far as sagittal (third order: 3)`,
+      `Tangential moves ${plusMinus(ladder.surfaceRatio.value, ladder.surfaceRatio.error, 1)} times as far as sagittal (third order: 3)`,
     );
   }
   if (ladder.lineChi !== null && ladder.lineChi > 2) {

@@ -13,7 +13,7 @@ import {
   whole,
   withError,
 } from '../numbers.js';
-import type { FrameView, PageView } from '../view.js';
+import { reasonWords, type FrameView, type PageView } from '../view.js';
 import { frameAtlas, framePreview, frameSensorMap } from './frame-pictures.js';
 import type { Panel } from './panel.js';
 
@@ -79,7 +79,7 @@ function whyOf({ frame }: FrameView, page: PageView): SafeHtml {
   return html`${
     frame.reasons.length > 0 &&
     html`<ul class="why">
-      ${frame.reasons.map((reason) => html`<li>${reason.message}</li>`)}
+      ${frame.reasons.map((reason) => html`<li>${reasonWords(reason)}</li>`)}
     </ul>`
   }${frame.causes.length > 0 && html`<p>Causes: ${frame.causes.map((cause, i) => html`${i > 0 && ', '}${causeLink(cause.code, page)} (${percentOf(cause.confidence)})`)}</p>`}`;
 }

@@ -1,6 +1,6 @@
 import { html, type HtmlPart, type SafeHtml } from '../html.js';
 import { adu, celsius, clock, day, ratio, whole } from '../numbers.js';
-import { reasonTitles, sizeIn, type FrameView, type PageView } from '../view.js';
+import { reasonTitles, reasonWords, sizeIn, type FrameView, type PageView } from '../view.js';
 import type { Panel } from './panel.js';
 
 /** A column of the table of frames. */
@@ -165,5 +165,5 @@ function row(view: FrameView, page: PageView, used: readonly Column[]): SafeHtml
 function reasonsOf(frame: FrameView['frame'], view: PageView): SafeHtml {
   const told = frame.reasons.filter((reason) => frame.decision === 'reject' || reason.code === 'overruled');
   const causes = frame.causes.map((cause) => view.causeTitles.get(cause.code) ?? cause.code);
-  return html`${told.map((reason) => reason.message).join('; ')}${causes.length > 0 && html` <span class="cause">${causes.join(', ')}</span>`}`;
+  return html`${told.map(reasonWords).join('; ')}${causes.length > 0 && html` <span class="cause">${causes.join(', ')}</span>`}`;
 }

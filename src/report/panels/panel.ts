@@ -9,9 +9,14 @@ export interface Panel {
   readonly draw: (view: PageView) => SafeHtml | null;
 }
 
-/** A plot in two widths, of which the style sheet shows the one that fits; `draw` gets the width and a suffix for ids. */
-export function bothWidths(draw: (width: number, idSuffix: string) => SafeHtml): SafeHtml {
-  return html`<div class="scroller wide">${draw(1080, 'w')}</div>
+/** A plot in two widths, of which the style sheet shows the one that fits; `draw` gets the width and a suffix for ids. `wide`: user units, of a plot that has the page to itself unless given. */
+export function bothWidths(
+  draw: (width: number, idSuffix: string) => SafeHtml | null,
+  wide = 1080,
+): SafeHtml | null {
+  const wider = draw(wide, 'w');
+  if (wider === null) return null;
+  return html`<div class="scroller wide">${wider}</div>
     <div class="scroller narrow">${draw(372, 'n')}</div>`;
 }
 

@@ -100,7 +100,8 @@ function drawCurves(view: PageView, width: number, suffix: string): SafeHtml {
 }
 
 function presentChoice(x: number, y: number, area: Area, text: string, width: number): SafeHtml {
-  const left = x > width * 0.8;
+  // Both curves rise to the right: on the left there is room above them.
+  const left = x > width * 0.25;
   return html`<line
       class="here"
       x1="${at(x)}"
@@ -110,7 +111,7 @@ function presentChoice(x: number, y: number, area: Area, text: string, width: nu
     /><path class="heredot" d="M${at(x)} ${at(y - 6)}l6 6l-6 6l-6 -6Z" /><text
       class="name"
       x="${at(x + (left ? -10 : 10))}"
-      y="${at(Math.max(area.top + 12, y - 8))}"
+      y="${at(Math.max(area.top + 2, y - 8))}"
       text-anchor="${left ? 'end' : 'start'}"
       >${text}</text
     >`;

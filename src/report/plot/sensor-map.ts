@@ -1,7 +1,7 @@
 import { contours } from 'd3-contour';
 import type { FieldCell, FieldPattern } from '../../field/types.js';
 import { html, type SafeHtml } from '../html.js';
-import { fixed, percent, ratio, withError } from '../numbers.js';
+import { fixed, ratio, plusMinus, withError } from '../numbers.js';
 import { directionWords } from '../direction-words.js';
 import { at } from './svg.js';
 
@@ -111,8 +111,8 @@ export function describeMap(input: SensorMapInput): string {
     field.tilt === null
       ? 'No slope of star size could be fitted.'
       : !isClear(field.tilt)
-        ? `No slope of star size is seen (${percent(field.tilt.fwhmSpanPercent)} ± ${percent(field.tilt.fwhmSpanErrorPercent)} of the median from corner to corner).`
-        : `Stars grow softer towards the ${directionWords(field.tilt.directionDeg)} (${fixed(field.tilt.directionDeg, 0)}°): ${percent(field.tilt.fwhmSpanPercent)} ± ${percent(field.tilt.fwhmSpanErrorPercent)} of the median from corner to corner.`,
+        ? `No slope of star size is seen (${plusMinus(field.tilt.fwhmSpanPercent, field.tilt.fwhmSpanErrorPercent, 1)} % of the median from corner to corner).`
+        : `Stars grow softer towards the ${directionWords(field.tilt.directionDeg)} (${fixed(field.tilt.directionDeg, 0)}°): ${plusMinus(field.tilt.fwhmSpanPercent, field.tilt.fwhmSpanErrorPercent, 1)} % of the median from corner to corner.`,
   );
   if (field.curvaturePercent !== null) {
     parts.push(

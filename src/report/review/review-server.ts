@@ -4,6 +4,7 @@ import type { AddressInfo } from 'node:net';
 import type { NightAssessment } from '../../causes/types.js';
 import { toErrorRecord } from '../../errors.js';
 import { headlineOf } from '../panels/verdict.js';
+import { groupAtlases } from '../pictures/group-atlases.js';
 import { viewNight, type PageOptions } from '../view.js';
 import { reviewPage } from './review-page.js';
 
@@ -89,8 +90,7 @@ async function answer(
   if (!same(cookieOf(request), keys.session)) {
     return send(response, 403, { error: 'open the address that the command printed; it works once' });
   }
-  if (url.pathname === '/' && request.method === 'GET')
-    return sendPage(response, reviewPage(source.night(), options));
+  if (url.pathname === '/' && request.method === 'GET') return sendPage(response, source.night(), options);
   if (url.pathname === '/decision' && request.method === 'POST')
     return decide(request, response, source, keys);
   return send(response, 404, { error: 'there is nothing here' });
@@ -200,7 +200,12 @@ function send(response: ServerResponse, status: number, content: Readonly<Record
   response.end(JSON.stringify(content));
 }
 
-function sendPage(response: ServerResponse, page: string): void {
+async function sendPage(
+  response: ServerResponse,
+  night: NightAssessment,
+  options: PageOptions,
+): Promise<void> {
+  const page = reviewPage(night, { ...options, groupAtlases: await groupAtlases(night) });
   // The page's own meta policy holds for its content; framing can only be forbidden here.
   response.writeHead(200, {
     ...SAFE_HEADERS,

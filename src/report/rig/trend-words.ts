@@ -1,5 +1,5 @@
 import type { FoundChange, MetricTrend, Stretch } from '../../rig/types.js';
-import { count, fixed, signed } from '../numbers.js';
+import { count, fixed, plusMinusSigned, signed } from '../numbers.js';
 
 /** What a trend says, one sentence each: steps and slow drifts, or, where there is neither, slope and significance; odd nights. */
 export function trendSentences(trend: MetricTrend): string[] {
@@ -44,7 +44,7 @@ function stepSentence(trend: MetricTrend, { date, before, after, size, error, no
     : trend.subject === 'sky' || trend.subject === 'all'
       ? ''
       : ', with no note to explain it';
-  return `Step on ${date}: from ${value(before)} to ${value(after)}${unitOf(trend)} (${signed(size, trend.decimals)} ± ${value(error)})${due}.`;
+  return `Step on ${date}: from ${value(before)} to ${value(after)}${unitOf(trend)} (${plusMinusSigned(size, error, trend.decimals)})${due}.`;
 }
 
 function driftSentence(trend: MetricTrend, stretch: Stretch): string {

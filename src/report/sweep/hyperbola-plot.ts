@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale';
 import { line } from 'd3-shape';
 import type { SweepAssessment, SweepTile } from '../../night/sweep/index.js';
 import { html, type SafeHtml } from '../html.js';
-import { fixed } from '../numbers.js';
+import { plusMinus } from '../numbers.js';
 import { bottomAxis, leftAxis } from '../plot/axis.js';
 import { at, svgPlot, type Area } from '../plot/svg.js';
 
@@ -55,7 +55,7 @@ export function hyperbolaPlot(tile: SweepTile, sweep: SweepAssessment): SafeHtml
     {
       id,
       title: `Column ${tile.column + 1}, row ${tile.row + 1}`,
-      description: `Best focus along the radius at ${fixed(tile.tangential.value, 0)} ± ${fixed(tile.tangential.error, 0)} µm, along the tangent at ${fixed(tile.sagittal.value, 0)} ± ${fixed(tile.sagittal.error, 0)} µm.`,
+      description: `Best focus along the radius at ${plusMinus(tile.tangential.value, tile.tangential.error, 0)} µm, along the tangent at ${plusMinus(tile.sagittal.value, tile.sagittal.error, 0)} µm.`,
       width: AREA.left + AREA.width + 10,
       height: AREA.top + AREA.height + 26,
     },
@@ -77,8 +77,8 @@ export function hyperbolaPlot(tile: SweepTile, sweep: SweepAssessment): SafeHtml
     best(tile.tangential.value, 'tangential'),
     best(tile.sagittal.value, 'sagittal'),
     html`<text class="tick" x="${at(AREA.left)}" y="12"
-      >t ${fixed(tile.tangential.value, 0)} ± ${fixed(tile.tangential.error, 0)}, s
-      ${fixed(tile.sagittal.value, 0)} ± ${fixed(tile.sagittal.error, 0)} µm</text
+      >t ${plusMinus(tile.tangential.value, tile.tangential.error, 0)}, s
+      ${plusMinus(tile.sagittal.value, tile.sagittal.error, 0)} µm</text
     >`,
   );
 }

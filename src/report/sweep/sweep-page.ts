@@ -1,6 +1,6 @@
 import type { SweepAssessment } from '../../night/sweep/index.js';
 import { html, type SafeHtml } from '../html.js';
-import { count, fixed, signed, withError } from '../numbers.js';
+import { count, fixed, plusMinus, signed, withError } from '../numbers.js';
 import { plainPage, verdictSection } from '../page/plain-page.js';
 import { hyperbolaPlot } from './hyperbola-plot.js';
 import { sectionPlot } from './section-plot.js';
@@ -85,8 +85,8 @@ function headline(sweep: SweepAssessment): string {
     sweep.flat === null
       ? ''
       : sweep.flat
-        ? ': flat within the focus zone'
-        : ': not flat within the focus zone';
+        ? ': every part of the sensor within the focus zone'
+        : ': more than the focus zone together';
   return `${tilt}, ${curve}${flat}.`.replace(/^./, (c) => c.toUpperCase());
 }
 
@@ -94,8 +94,8 @@ function figures(sweep: SweepAssessment): SafeHtml {
   const { tilt, curvature, astigmatism, bestFocus, scale } = sweep;
   const rows: (readonly [string, string])[] = [
     ['tilt, corner to corner', withError(tilt.spanMicron, tilt.spanErrorMicron, 'micron')],
-    ['farther out towards', `${fixed(tilt.directionDeg, 0)}° ± ${fixed(tilt.directionErrorDeg, 0)}°`],
-    ['tilt angle', `${fixed(tilt.angleArcmin, 1)} ± ${fixed(tilt.angleErrorArcmin, 1)}′`],
+    ['farther out towards', `${plusMinus(tilt.directionDeg, tilt.directionErrorDeg, 0)}°`],
+    ['tilt angle', `${plusMinus(tilt.angleArcmin, tilt.angleErrorArcmin, 1)}′`],
     ['medial curvature at the corner', withError(curvature.cornerMicron, curvature.errorMicron, 'micron')],
     ['astigmatism at the corner', withError(astigmatism.cornerMicron, astigmatism.errorMicron, 'micron')],
     ['best focus, centre', `step ${fixed(bestFocus.centreStep, 0)}`],

@@ -1,6 +1,6 @@
 import type { SweepAssessment } from '../../night/sweep/index.js';
 import { directionWords } from '../direction-words.js';
-import { arcsec, count, fixed, pixels, signed } from '../numbers.js';
+import { arcsec, count, fixed, pixels, plusMinus, plusMinusSigned, signed } from '../numbers.js';
 import { safeLine } from '../sanitize.js';
 
 const CORNER_TEXT = {
@@ -33,19 +33,19 @@ export function sweepText(sweep: SweepAssessment): string {
       'Tilt',
       `${plusMinus(tilt.spanMicron, tilt.spanErrorMicron, 1)} µm`,
       tilt.significant
-        ? `farther out towards ${fixed(tilt.directionDeg, 0)}° ± ${fixed(tilt.directionErrorDeg, 0)}° (${directionWords(tilt.directionDeg)}); ${plusMinus(tilt.angleArcmin, tilt.angleErrorArcmin, 1)}′`
+        ? `farther out towards ${plusMinus(tilt.directionDeg, tilt.directionErrorDeg, 0)}° (${directionWords(tilt.directionDeg)}); ${plusMinus(tilt.angleArcmin, tilt.angleErrorArcmin, 1)}′`
         : 'not distinguishable from none',
     ),
     figure(
       'Curvature',
-      `${plusMinusSigned(curvature.cornerMicron, curvature.errorMicron)} µm`,
+      `${plusMinusSigned(curvature.cornerMicron, curvature.errorMicron, 1)} µm`,
       curvature.significant
         ? `corners focus ${curvature.cornerMicron > 0 ? 'farther out' : 'farther in'} than the centre`
         : 'not distinguishable from flat',
     ),
     figure(
       'Astigmatism',
-      `${plusMinusSigned(astigmatism.cornerMicron, astigmatism.errorMicron)} µm`,
+      `${plusMinusSigned(astigmatism.cornerMicron, astigmatism.errorMicron, 1)} µm`,
       '(tangential - sagittal)/2 at the corner',
     ),
     figure(
@@ -107,14 +107,6 @@ export function sweepText(sweep: SweepAssessment): string {
 
 function figure(name: string, value: string, comment: string): string {
   return `  ${name.padEnd(19)} ${value.padEnd(20)} ${comment}`.trimEnd();
-}
-
-function plusMinus(value: number, error: number, digits: number): string {
-  return `${fixed(value, digits)} ± ${fixed(error, digits)}`;
-}
-
-function plusMinusSigned(value: number, error: number): string {
-  return `${signed(value, 1)} ± ${fixed(error, 1)}`;
 }
 
 function sourceText(sweep: SweepAssessment): string {

@@ -4,9 +4,11 @@ import { behindThePlot, bothWidths } from '../../../src/report/panels/panel.js';
 import { panels } from '../../../src/report/panels/index.js';
 
 it('draws a plot for a wide and for a narrow screen', () => {
-  const { text } = bothWidths((width, suffix) => html`<i>${suffix}${width}</i>`);
+  const { text } = bothWidths((width, suffix) => html`<i>${suffix}${width}</i>`)!;
   expect(text).toMatch(/wide[^<]*>\s*<i>w1080<\/i>/);
   expect(text).toMatch(/narrow[^<]*>\s*<i>n372<\/i>/);
+  expect(bothWidths((width) => html`<i>${width}</i>`, 616)!.text).toContain('<i>616</i>');
+  expect(bothWidths(() => null)).toBeNull();
 });
 
 it('gives the table behind a plot a caption, heads and row heads', () => {

@@ -102,13 +102,13 @@ describe('describeMap', () => {
   it('a slope within twice its error has no direction', () => {
     const tilt = { ...frame.field.tilt!, fwhmSpanPercent: 2.5, fwhmSpanErrorPercent: 2.8 };
     const words = describeMap({ ...input, field: { ...frame.field, tilt } });
-    expect(words).toMatch(/^No slope of star size is seen \(2\.5 % ± 2\.8 %/);
+    expect(words).toMatch(/^No slope of star size is seen \(2\.5 ± 2\.8 %/);
     expect(words).not.toContain('softer');
   });
 
   it('puts slope, curvature and radial shape into words', () => {
     const words = describeMap(input);
-    expect(words).toContain('lower left (212°): 9.4 % ± 1.1 %');
+    expect(words).toContain('lower left (212°): 9.4 ± 1.1 %');
     expect(words).toContain('+6.2 %');
     expect(words).toContain('along the radius');
     expect(

@@ -1,7 +1,10 @@
 import { request } from 'node:http';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { NightAssessment } from '../../../src/causes/types.js';
+import { makeStarAtlas } from '../../../src/field/star-atlas.js';
+import { groupAtlases } from '../../../src/report/pictures/group-atlases.js';
 import { serveReview, type ReviewServer } from '../../../src/report/review/review-server.js';
+import { drawStars } from '../../field/drawn-stars.js';
 import { syntheticNight } from '../synthetic-night.js';
 
 interface Answer {
@@ -94,6 +97,20 @@ describe('the review server', () => {
       'x-frame-options': 'DENY',
       'x-content-type-options': 'nosniff',
     });
+  });
+
+  it('shows the mean stars of the whole group, of the subs kept at that moment', async () => {
+    const stars = drawStars({ width: 600, height: 400, count: 60, shape: () => ({ xx: 2, xy: 0, yy: 2 }) });
+    const { atlas, png } = await makeStarAtlas(stars.plane, stars.background, stars.table);
+    night = syntheticNight({
+      frames: 3,
+      pictures: () => ({ preview: null, atlas: png, meanStars: atlas }),
+    });
+    await server.close();
+    server = await serveReview({ night: () => night, decide: () => night }, { pictures: true });
+    const page = await ask('/', { headers: { cookie: await enter() } });
+    const [picture] = (await groupAtlases(night)).values();
+    expect(page.text).toContain(Buffer.from(picture!).toString('base64'));
   });
 
   it('takes the token once, and hides the cookie from scripts', async () => {
