@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { assessFrame, type FrameJob, type FrameOutcome } from '../field/index.js';
 import { createInlineRunner } from './inline-runner.js';
+import { readAhead } from './read-ahead.js';
 import { createWorkerPool, type JobRunner } from './worker-pool.js';
 
 /** The compiled worker entry: beside the compiled sources, or in the build folder when running from the sources. */
@@ -12,9 +13,21 @@ function workerFile(): string {
     : fileURLToPath(new URL('../../dist/workers/assess-frame.js', import.meta.url));
 }
 
-/** Something that measures frames: a pool of worker threads, or, with 0 threads, the calling thread itself. */
+/** Something that measures frames: a pool of worker threads, fed from files read ahead, or, with 0 threads, the calling thread itself. */
 export function createFrameRunner(threads: number): JobRunner<FrameJob, FrameOutcome> {
-  return threads === 0
-    ? createInlineRunner(assessFrame)
-    : createWorkerPool<FrameJob, FrameOutcome>(workerFile(), threads, (job) => job.file);
+  if (threads === 0) return createInlineRunner(assessFrame);
+  const closing = new AbortController();
+  const pool = createWorkerPool<FrameJob, FrameOutcome>(
+    workerFile(),
+    threads,
+    (job) => job.file,
+    (next) => void readAhead(next.path, closing.signal),
+  );
+  return {
+    run: pool.run,
+    close: () => {
+      closing.abort();
+      return pool.close();
+    },
+  };
 }

@@ -34,11 +34,13 @@ interface Seat<Job, Result> {
  * @param workerFile absolute path of the compiled worker entry (see `serveJobs`)
  * @param size number of threads, >= 1
  * @param nameJob names a job in the message when its thread is lost
+ * @param onNext told of the job that will be handed out next, while the threads are at work on those before it
  */
 export function createWorkerPool<Job, Result>(
   workerFile: string,
   size: number,
   nameJob: (job: Job) => string,
+  onNext: (job: Job) => void = () => undefined,
 ): JobRunner<Job, Result> {
   if (!Number.isInteger(size) || size < 1)
     throw new RangeError(`pool size must be a whole number >= 1, got ${size}`);
@@ -63,6 +65,7 @@ export function createWorkerPool<Job, Result>(
     seat.current = { id, pending };
     const message: JobMessage<Job> = { id, job: pending.job };
     seat.worker.postMessage(message);
+    if (waiting.length > 0) onNext(waiting[0].job);
   }
 
   function seatWorker(): void {

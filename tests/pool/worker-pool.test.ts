@@ -40,6 +40,19 @@ describe('createWorkerPool', () => {
     await pool.close();
   });
 
+  it('tells the job that comes next while others are at work', async () => {
+    const next: number[] = [];
+    const pool = createWorkerPool<Job, unknown>(
+      workerFile,
+      1,
+      (job) => `job ${job.n}`,
+      (job) => void next.push(job.n),
+    );
+    await Promise.all([0, 1, 2].map((n) => pool.run({ n, what: 'square' })));
+    expect(next).toEqual([1, 2]);
+    await pool.close();
+  });
+
   it('brings an error back with code, remedy and file', async () => {
     const pool = open(1);
     await expect(pool.run({ n: 3, what: 'fail' })).rejects.toMatchObject({
