@@ -44,7 +44,10 @@ export const registerCull: RegisterCommand = (program, context) => {
       'also write the result to FILE (.json or .csv); may be given twice',
       (file: string, all: string[] = []) => [...all, file],
     )
-    .option('--report <file>', 'also write a self-contained HTML page with plots and pictures')
+    .option(
+      '--report <file>',
+      'also write a self-contained HTML page with plots and pictures (pictures need the pixels: frames remembered from a run without them are measured again)',
+    )
     .addOption(
       new Option('--palette <name>', 'colours the page opens with').choices(['light', 'dark', 'night']),
     );

@@ -5,16 +5,25 @@ import { mkdtempSync, rmSync, statSync, symlinkSync, writeFileSync } from 'node:
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
+import { meanStars } from '../../src/field/mean-stars.js';
+import { encodeStarAtlas } from '../../src/field/star-atlas-picture.js';
 import { makeStarAtlas } from '../../src/field/star-atlas.js';
+import { chooseImage, openFits, readPlane } from '../../src/fits/index.js';
+import { measureBackground } from '../../src/image/index.js';
 import { makePreview } from '../../src/image/preview.js';
 import { nightPage } from '../../src/report/page/night-page.js';
 import { groupAtlases } from '../../src/report/pictures/index.js';
+import { createPixelMemory } from '../../src/kernels/index.js';
+import { measureStars } from '../../src/stars/index.js';
 import { hasChromium, launchChromium } from '../browser/chromium.js';
 import { drawStars } from '../field/drawn-stars.js';
 import { syntheticNight } from '../report/synthetic-night.js';
 import { makeBigFrame } from './make-big-frame.js';
+import { processorTime } from './timing.js';
 
-const FRAMES = 6;
+const FRAMES = 16;
+/** Exposures of which the night is made, again and again: each takes seconds to draw. */
+const EXPOSURES = 6;
 const ROUNDS = 3;
 const main = fileURLToPath(new URL('../../dist/src/cli/main.js', import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), 'starassay-report-cost-'));
@@ -38,7 +47,7 @@ async function cost(): Promise<void> {
   const night = join(folder, 'night');
   spawnSync('mkdir', [night]);
   for (let i = 0; i < FRAMES; i++)
-    symlinkSync(makeBigFrame('26 Mpx', 3000, 1 + i), join(night, `sub-${i}.fits`));
+    symlinkSync(makeBigFrame('26 Mpx', 3000, 1, i % EXPOSURES), join(night, `sub-${i}.fits`));
   const plain: number[] = [];
   const page: number[] = [];
   const file = join(folder, 'night.html');
@@ -51,7 +60,34 @@ async function cost(): Promise<void> {
   const [without, within] = [median(plain), median(page)];
   console.log(
     `${FRAMES} frames of 26 Mpx: ${without.toFixed(2)} s of processor without the page, ${within.toFixed(2)} s with it: ` +
-      `+${((100 * (within - without)) / without).toFixed(0)} % (limit 25 %); page ${(statSync(file).size / 1e6).toFixed(2)} MB`,
+      `+${((100 * (within - without)) / without).toFixed(0)} % (limit 25 %), ${((1000 * (within - without)) / FRAMES).toFixed(0)} ms a frame with the page's own rendering; page ${(statSync(file).size / 1e6).toFixed(2)} MB`,
+  );
+}
+
+/** What of it each frame's pictures take, in this process: medians over warm frames. */
+async function pictureCost(): Promise<void> {
+  const memory = createPixelMemory();
+  const fits = openFits(makeBigFrame('26 Mpx', 3000, 1, 0));
+  const plane = readPlane(fits, chooseImage(fits), { scratch: memory });
+  const background = measureBackground(plane);
+  const { table } = measureStars(plane, background, {});
+  const times: Record<string, number[]> = { preview: [], 'mean stars': [], 'their picture': [] };
+  const timed = async <T>(name: string, step: () => T | Promise<T>): Promise<T> => {
+    const from = processorTime();
+    const result = await step();
+    times[name]!.push(processorTime() - from);
+    return result;
+  };
+  for (let i = 0; i < 30; i++) {
+    await timed('preview', () => makePreview(plane, background));
+    const atlas = await timed('mean stars', () => meanStars(plane, background, table));
+    await timed('their picture', () => encodeStarAtlas(atlas));
+  }
+  fits.close();
+  console.log(
+    `pictures of a frame: ${Object.entries(times)
+      .map(([name, values]) => `${name} ${median(values).toFixed(1)} ms`)
+      .join(', ')}`,
   );
 }
 
@@ -88,5 +124,6 @@ async function opening(): Promise<void> {
 }
 
 await cost();
+await pictureCost();
 await opening();
 rmSync(folder, { recursive: true });
