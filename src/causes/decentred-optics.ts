@@ -4,7 +4,7 @@ import { growthOfFwhm, seenInFrames, setups, type SetupFacts } from './field-eff
 import type { Cause } from './types.js';
 
 /** Flare in the middle of the sensor over FWHM at which half of all observers would collimate. */
-const MATTERS = 0.6;
+const MATTERS = 0.5;
 
 export const decentredOptics: Cause = {
   meta: {

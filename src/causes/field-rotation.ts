@@ -5,7 +5,7 @@ import { growthOfFwhm, seenInFrames, setups } from './field-effect.js';
 import type { Cause, Evidence } from './types.js';
 
 /** Trail at the corner farthest from the centre of the turn, over FWHM, at which half of all observers would act. */
-const MATTERS = 0.6;
+const MATTERS = 0.5;
 /** What arcs are worth that no turn between the frames bears out. */
 const DENIED = 0.65;
 

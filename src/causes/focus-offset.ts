@@ -10,7 +10,7 @@ import { nightConfidence } from './trail-answer.js';
 import type { Cause, Evidence } from './types.js';
 
 /** Softening by defocus, per cent of FWHM, at which half of all observers would refocus. */
-const MATTERS_PERCENT = 7;
+const MATTERS_PERCENT = 5.5;
 /** Width that the colour of the light alone may give one filter over another: (700 nm / 430 nm)^0.2 = 1.10, rarely the whole of it. */
 const COLOUR = 1.06;
 

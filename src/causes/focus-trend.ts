@@ -33,6 +33,10 @@ export interface Measured {
 /** Growth of FWHM, per cent, before which somebody should have refocused. */
 export const REFOCUS_PERCENT = 6;
 
+/** Significance of tilt or curvature from which they tell the sense of focus. */
+const PATTERN = 5;
+const FEWEST_FOCI = 3;
+
 /** Scatter of ln(moment) that the seeing gives from frame to frame at the least; the run's own neighbours may say more. */
 const LEAST_SEEING_SCATTER = 0.06;
 /** Seeing keeps part of its state from frame to frame, so that neighbours scatter less than the run does. */
@@ -93,7 +97,7 @@ export function driftOfRun(facts: readonly FrameFacts[]): RunDrift | null {
       }
   best = refine(data, width, scatter, best);
   // Focus that jumps about is no drift, though a slope lies through it: what the course leaves over raises the errors.
-  const excess = Math.max(1, best.cost / freedom(data));
+  const excess = jumpiness(data, best.start, best.travel);
   const significance = Math.sqrt(Math.max(0, rest - best.cost) / excess);
   const added = data.map(
     (d) => (best.start + best.travel * d.x) ** 2 / 16 / (MOMENT_PER_FWHM2 * width * width),
@@ -138,9 +142,21 @@ function datum(fact: FrameFacts, x: number, width: number, moved: number, core: 
     ratioError: fact.widthRatioError,
     witness: fact.shapeWitness,
     core: Number.isFinite(core) ? core : null,
-    focus: fitted === null || fact.disturbed || fitted.focusErrorPx > 0.25 * width ? null : fitted.focusPx,
+    // Without a pattern over the field the shape of the stars is all that the fit had to go by, and its sign is open in every frame.
+    focus:
+      fitted === null || fact.disturbed || !patterned(fact) || fitted.focusErrorPx > 0.25 * width
+        ? null
+        : fitted.focusPx,
     focusError: Math.hypot(fitted?.focusErrorPx ?? 1, 0.12 * width),
   };
+}
+
+/** Does tilt or curvature draw a pattern that changes with focus? */
+function patterned({ optics }: FrameFacts): boolean {
+  return (
+    optics !== null &&
+    Math.max(optics.detail.tilt.significance, optics.detail.curvature.significance) > PATTERN
+  );
 }
 
 /** Scatter of ln(moment) between neighbours, which a slow drift leaves alone. */
@@ -239,7 +255,6 @@ function costOf(
   const sizes: number[] = [];
   const ratios: { value: number; error: number }[] = [];
   let cores = 0;
-  const foci: { model: number; value: number; error: number }[] = [];
   data.forEach((d, k) => {
     const z = course(d, k);
     const q = (z * z) / 16 / base;
@@ -250,24 +265,28 @@ function costOf(
         error: d.ratioError,
       });
     if (d.core !== null) cores += capped((d.core - coreRise(q)) / CORE_ERROR);
-    if (d.focus !== null) foci.push({ model: z, value: d.focus, error: d.focusError });
   });
   let cost = spread(sizes.map((value) => ({ value, error: scatter })));
   cost += spread(ratios) + cores;
-  // The global sign of the fitted focus is open here, and so is its zero where curvature shifts the best mean.
-  if (foci.length >= 3) {
-    const along = spread(foci.map((f) => ({ value: f.value - f.model, error: f.error })));
-    const against = spread(foci.map((f) => ({ value: f.value + f.model, error: f.error })));
-    cost += Math.min(along, against);
-  }
-  return cost;
+  return cost + fociCost(data, course);
 }
 
-/** Residuals of the steady course less what it has free: its start and travel, the middle seeing, the bases of ratio and focus. */
-function freedom(data: readonly Datum[]): number {
-  const of = (pick: (d: Datum) => number | null): number => data.filter((d) => pick(d) !== null).length;
-  const foci = of((d) => d.focus);
-  return Math.max(1, data.length + of((d) => d.ratio) + of((d) => d.core) + (foci < 3 ? 0 : foci) - 5);
+/** The joint fit's own foci against a course. Their global sign is open here, and so is their zero where curvature shifts the best mean. */
+function fociCost(data: readonly Datum[], course: (d: Datum, k: number) => number): number {
+  const foci = data.flatMap((d, k) =>
+    d.focus === null ? [] : [{ model: course(d, k), value: d.focus, error: d.focusError }],
+  );
+  if (foci.length < FEWEST_FOCI) return 0;
+  const along = spread(foci.map((f) => ({ value: f.value - f.model, error: f.error })));
+  const against = spread(foci.map((f) => ({ value: f.value + f.model, error: f.error })));
+  return Math.min(along, against);
+}
+
+/** What the steady course leaves of the fitted foci, for each beyond its start, its travel and the zero; at least 1. */
+function jumpiness(data: readonly Datum[], start: number, travel: number): number {
+  const count = data.filter((d) => d.focus !== null).length;
+  if (count < FEWEST_FOCI) return 1;
+  return Math.max(1, fociCost(data, (d) => start + travel * d.x + d.moved) / Math.max(1, count - 3));
 }
 
 /** Squares about the weighted mean, in errors, each capped at nine. */

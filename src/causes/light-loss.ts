@@ -71,7 +71,8 @@ export function lightLoss(night: NightSeries): LightLoss | null {
     even +
     // A thin film need not show its halo, a thick one does.
     bounded(0.8 * (halo.significance - 1.5), halo.significance > 1.5 ? 3.5 : 0.6) +
-    several * bounded(-4 * (trend + 0.55), 2) +
+    several * bounded(-4 * (trend + 0.55), 2) -
+    several * bounded(8 * Math.max(0, largestStep(run) - 0.5), 3) +
     // In a night of one or two frames nothing came back because nothing could, and cloud is the commoner of the two.
     (run.length < FEWEST_OF_NIGHT ? -1.5 : bounded(3 * (0.25 - recovered), 2.5)) -
     1;
@@ -109,6 +110,13 @@ function passedLosses(list: readonly Loss[]): ReadonlySet<Loss> {
   return new Set(passed.length < lost.length ? passed : []);
 }
 
+/** Largest fall of light from one frame to the next, part of the largest loss: a film grows from frame to frame, a bank of cloud is there at once. */
+function largestStep(run: readonly Loss[]): number {
+  const light = run.map((loss) => Math.min(1, loss.corrected));
+  const falls = light.slice(1).map((value, k) => light[k] - value);
+  return Math.max(0, ...falls) / Math.max(0.02, 1 - Math.min(...light));
+}
+
 /** Concordant minus discordant pairs over all pairs (Kendall's tau-a) of values against their order. */
 function stepTrend(values: readonly number[]): number {
   let sum = 0;
@@ -121,6 +129,9 @@ function stepTrend(values: readonly number[]): number {
   return pairs === 0 ? 0 : sum / pairs;
 }
 
+/** Part by which the wings of the seeing itself differ between the clear and the dim hours of a night. */
+const WINGS_VARY = 0.008;
+
 function haloGrowth(list: readonly Loss[]): { readonly slope: number; readonly significance: number } {
   const used = list.filter((loss) => loss.fact.widthRatio !== null && (loss.fact.trail?.strength ?? 0) < 0.2);
   const none = { slope: 0, significance: 0 };
@@ -128,7 +139,7 @@ function haloGrowth(list: readonly Loss[]): { readonly slope: number; readonly s
   const fit = robustLinearFit(
     used.map((loss) => [1, Math.min(1, Math.max(0, 1 - loss.corrected))]),
     used.map((loss) => Math.log(loss.fact.widthRatio ?? 1)),
-    used.map((loss) => loss.fact.widthRatioError),
+    used.map((loss) => Math.hypot(WINGS_VARY, loss.fact.widthRatioError)),
   );
   if (!fit) return none;
   const slope = fit.coefficients[1];

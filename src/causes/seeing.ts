@@ -10,7 +10,7 @@ import type { Cause, Evidence } from './types.js';
 
 const FEWEST_FRAMES = 3;
 /** Growth of the seeing over the night's better part at which half of all observers would speak of bad air. */
-const MATTERS = 0.25;
+const MATTERS = 0.21;
 
 export const seeing: Cause = {
   meta: {

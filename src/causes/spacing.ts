@@ -126,7 +126,8 @@ export function judgeSpacing(night: NightSeries, direction: 'short' | 'long'): C
   return {
     answer: 'found',
     confidence,
-    effect: best.effectPercent / 100,
+    // The curvature's part alone: astigmatism may be the design's own.
+    effect: softeningPercent(Math.abs(best.setup.optics.detail.curvature.medialPx), best.setup.fwhmPx) / 100,
     frames: best.setup.facts.map((f) => ({ file: f.file, confidence })),
     evidence: evidenceOf(best),
     advice: adviceOf(best, direction),

@@ -46,7 +46,7 @@ export interface TrailPicture {
 }
 
 /** Elongation of the trail at which half of all observers would call a frame trailed. */
-const MATTERS = 1.11;
+const MATTERS = 1.09;
 /** Trails under this many errors are noise. */
 const REAL = 4;
 

@@ -16,6 +16,13 @@ describe('lightLoss', () => {
     expect(dip.lost.filter((f) => f.confidence > 0.5)).toHaveLength(3);
   });
 
+  it('takes a loss that is there from one frame to the next for cloud, though it stays', () => {
+    const bank = loss((k) => ({ transparency: k < 5 ? 1 : 0.4 }))!;
+    const film = loss((k) => ({ transparency: k < 5 ? 1 : 1 - 0.12 * (k - 4) }))!;
+    expect(bank.dewLogOdds).toBeLessThan(film.dewLogOdds - 1.5);
+    expect(bank.dewLogOdds).toBeLessThan(0);
+  });
+
   it('lets cloud that passed before the dew came stand apart from it', () => {
     const both = loss((k) => ({
       transparency: k === 1 || k === 2 ? 0.6 : k < 5 ? 1 : 1 - 0.08 * (k - 4),
