@@ -4,8 +4,9 @@ import { interpolateTiles } from './background-at.js';
 import { fillHoles, rejectOutlyingTiles, sharpenTiles, smoothTiles } from './background-surface.js';
 import { pixelQuantum } from './quantum.js';
 import { skyGradient } from './sky-gradient.js';
-import { makeTileSampler, type TileSampler } from './tile-sampler.js';
+import { makeTileSampler, type OpenTileSampler, type TileSampler } from './tile-sampler.js';
 import type { BackgroundMap } from './types.js';
+import { makeWholeSampler } from './whole-sampler.js';
 
 /** Sample of a tile that carries enough pixels for a level. */
 const MIN_SAMPLES = 24;
@@ -17,6 +18,8 @@ const QUIET_ABOVE = 3;
 const COARSE_ROUNDING = 2;
 /** Noise below this many steps: the steps are dithered away. */
 const DITHERED = 8;
+/** Tiles smaller than this are sampled pixel by pixel. */
+const SMALLEST_FOR_WHOLE = 48;
 
 /**
  * Sky level and noise of a frame, tile by tile, ADU; stars and their wings are kept out.
@@ -37,9 +40,15 @@ export function measureBackground(plane: PixelPlane, tileSizePx = chooseTileSize
     j === rows - 1 ? plane.height : (j + 1) * tileSizePx,
   ];
   const quantum = pixelQuantum(plane);
-  const thinning = tileSizePx >= 96 ? { rows: 5, columns: 2 } : { rows: 1, columns: 1 };
-
-  const coarse = coarseLevels(plane, tileSizePx, columns, rows, bounds, quantum);
+  const tiles = { ...grid, bounds };
+  let coarse: CoarseTiles | null = null;
+  if (plane.data instanceof Uint16Array && tileSizePx >= SMALLEST_FOR_WHOLE)
+    coarse = coarseLevels(
+      makeWholeSampler(plane, tileSizePx, wholeRowStep(plane, tileSizePx, 768), 16),
+      tiles,
+    );
+  const isWhole = coarse !== null && medianOf(coarse.noise) >= DITHERED * quantum;
+  if (coarse === null || !isWhole) coarse = coarseLevels(ditheredSampler(plane, tileSizePx, quantum), tiles);
   let surface = fillHoles({ ...grid, values: coarse.level });
   const noiseGuess = medianOf(coarse.noise);
   surface = rejectOutlyingTiles(
@@ -50,16 +59,20 @@ export function measureBackground(plane: PixelPlane, tileSizePx = chooseTileSize
   const isCoarselyRounded = quantum > 0 && noiseGuess < COARSE_ROUNDING * quantum;
   // Where the steps show but need not be modelled, dither blurs them; its variance is taken off again.
   const dither = !isCoarselyRounded && noiseGuess < DITHERED * quantum ? quantum : 0;
-  const sampler = makeTileSampler(plane, tileSizePx, thinning.rows, thinning.columns, dither);
+  const sampler = isWhole
+    ? makeWholeSampler(plane, tileSizePx, wholeRowStep(plane, tileSizePx, 1536), noiseGuess)
+    : null;
+  const open = sampler === null ? residualSampler(plane, tileSizePx, dither) : null;
   const level = new Float64Array(columns * rows).fill(NaN);
   const noise = new Float64Array(columns * rows).fill(NaN);
   const map = { tileSizePx, columns, rows };
   for (let j = 0; j < rows; j += 1) {
     for (let i = 0; i < columns; i += 1) {
       const k = j * columns + i;
-      const core = isCoarselyRounded
-        ? roundedCore(sampler, bounds(i, j), quantum, { mean: surface[k], sd: noiseGuess })
-        : residualCore(sampler, bounds(i, j), map, surface, i, j, coarse.noise[k]);
+      const core =
+        open !== null && isCoarselyRounded
+          ? roundedCore(open, bounds(i, j), quantum, { mean: surface[k], sd: noiseGuess })
+          : residualCore(sampler ?? open!, bounds(i, j), map, surface, i, j, coarse.noise[k]);
       if (core === null) continue;
       level[k] = core.mean;
       noise[k] = Math.sqrt(Math.max(core.sd ** 2 - dither ** 2 / 12, 0));
@@ -76,25 +89,42 @@ function chooseTileSize(plane: PixelPlane): number {
   return Math.max(16, Math.min(64, Math.ceil(short / 4)));
 }
 
-function coarseLevels(
-  plane: PixelPlane,
-  tileSizePx: number,
-  columns: number,
-  rows: number,
-  bounds: (i: number, j: number) => [number, number, number, number],
-  quantum: number,
-): { level: Float64Array; noise: Float64Array } {
-  const step = tileSizePx >= 96 ? 4 : tileSizePx >= 48 ? 2 : 1;
-  const sampler = makeTileSampler(plane, tileSizePx, tileSizePx >= 96 ? 11 : 3, step, quantum);
+interface Tiles {
+  readonly columns: number;
+  readonly rows: number;
+  readonly bounds: (i: number, j: number) => [number, number, number, number];
+}
+
+interface CoarseTiles {
+  readonly level: Float64Array;
+  readonly noise: Float64Array;
+}
+
+/** Row step, odd, at which whole rows of a tile make a sample of about `wanted` pixels. */
+function wholeRowStep(plane: PixelPlane, tileSizePx: number, wanted: number): number {
+  const perRow = plane.mosaic === null ? tileSizePx : tileSizePx / 2;
+  const step = (tileSizePx * perRow) / wanted;
+  return 2 * Math.round(Math.max(0, step - 1) / 2) + 1;
+}
+
+function ditheredSampler(plane: PixelPlane, tileSizePx: number, quantum: number): TileSampler {
+  const columnStep = tileSizePx >= 96 ? 4 : tileSizePx >= 48 ? 2 : 1;
+  return makeTileSampler(plane, tileSizePx, tileSizePx >= 96 ? 11 : 3, columnStep, quantum);
+}
+
+function residualSampler(plane: PixelPlane, tileSizePx: number, dither: number): OpenTileSampler {
+  const step = tileSizePx >= 96 ? { rows: 5, columns: 2 } : { rows: 1, columns: 1 };
+  return makeTileSampler(plane, tileSizePx, step.rows, step.columns, dither);
+}
+
+function coarseLevels(sampler: TileSampler, { columns, rows, bounds }: Tiles): CoarseTiles {
   const level = new Float64Array(columns * rows).fill(NaN);
   const noise = new Float64Array(columns * rows).fill(NaN);
   for (let j = 0; j < rows; j += 1) {
     for (let i = 0; i < columns; i += 1) {
       const n = sampler.gather(...bounds(i, j));
       if (n < MIN_SAMPLES) continue;
-      const median = sampler.median(n);
-      // Spread from the dark side alone: stars only add light.
-      const sd = 1.4826 * sampler.medianBelow(n, median);
+      const { mean: median, sd } = sampler.middle(n);
       // In a crowd the median itself stands on starlight.
       const core = normalCoreOf(sampler.sumsWithin(n), { mean: median, sd }, 3, TRUSTED_ABOVE);
       const isSane = core.used >= n / 4 && core.mean < median && core.mean > median - sd;
@@ -139,7 +169,7 @@ function residualCore(
 
 /** Level and noise of a tile whose values are rounded to steps not much finer than the noise; the rounding's own variance, step^2 / 12, belongs to a stored pixel. */
 function roundedCore(
-  sampler: TileSampler,
+  sampler: OpenTileSampler,
   bounds: [number, number, number, number],
   quantum: number,
   start: { readonly mean: number; readonly sd: number },
@@ -200,8 +230,8 @@ function frameMedian(
   map: { readonly tileSizePx: number; readonly columns: number; readonly rows: number },
   tiles: Float64Array,
 ): number {
-  const across = 4 * map.columns;
-  const down = 4 * map.rows;
+  const across = 2 * map.columns;
+  const down = 2 * map.rows;
   const values = new Float64Array(across * down);
   for (let k = 0; k < values.length; k += 1) {
     const x = (((k % across) + 0.5) / across) * plane.width - 0.5;

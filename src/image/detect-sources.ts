@@ -1,5 +1,8 @@
 import type { PixelPlane } from '../fits/types.js';
-import { findPeaks, type PeakCollector } from './find-peaks.js';
+import { openBlocks, visitBlocks } from './block-rows.js';
+import { coarseBlockPx, coarseSignal, signalCollector, type CoarseSignal } from './coarse-signal.js';
+import { peakSearcher, type PeakCollector } from './find-peaks.js';
+import { searchBinning } from './search-scale.js';
 import { estimateStarScale } from './star-scale.js';
 import type { BackgroundMap, SourceList } from './types.js';
 
@@ -14,26 +17,26 @@ export interface DetectionOptions {
 const SMALLEST_SCALE = 1.2;
 
 /**
- * Star-like sources of a frame, brightest first.
+ * Star-like sources of a frame, brightest first, and the frame's light in coarse blocks for those who look for larger things; null where there is no sky to measure it from.
  *
  * The search runs at the bin factor where the frame's own star image is about two blocks wide (so a defocused ring is one source), on raw integers
- * where that factor is 1; single bright pixels are counted and left out. On a colour mosaic the green sites are searched.
+ * where that factor is 1; single bright pixels are counted and left out. On a colour mosaic the green sites are searched. The pixels go by once.
  * A frame without a background (all blank) or with no noise at all gives an empty list.
  */
 export function detectSources(
   plane: PixelPlane,
   background: BackgroundMap,
   options: DetectionOptions = {},
-): SourceList {
+): { readonly sources: SourceList; readonly signal: CoarseSignal | null } {
   const found: PeakCollector = { x: [], y: [], flux: [], snr: [], spikes: 0 };
   const isMeasurable = Number.isFinite(background.medianLevel) && background.medianNoise > 0;
   const estimate = options.scalePx ?? (isMeasurable ? estimateStarScale(plane, background) : null);
   const scalePx = Math.max(SMALLEST_SCALE, estimate ?? 3);
-  if (isMeasurable) findPeaks(plane, background, scalePx, options.threshold ?? 5, [0, plane.height], found);
+  const signal = isMeasurable ? search(plane, background, scalePx, options.threshold ?? 5, found) : null;
   const order = Uint32Array.from(found.flux.keys()).sort((a, b) => found.flux[b] - found.flux[a]);
   const pick = (values: readonly number[], offset: number): Float64Array =>
     Float64Array.from(order, (k) => values[k] + offset);
-  return {
+  const sources = {
     count: order.length,
     x: pick(found.x, 1),
     y: pick(found.y, 1),
@@ -42,4 +45,26 @@ export function detectSources(
     scalePx,
     hotPixels: found.spikes,
   };
+  return { sources, signal };
+}
+
+function search(
+  plane: PixelPlane,
+  background: BackgroundMap,
+  scalePx: number,
+  threshold: number,
+  found: PeakCollector,
+): CoarseSignal {
+  const bin = searchBinning(scalePx, plane.mosaic !== null);
+  const blocks = openBlocks(plane, background, bin, scalePx);
+  const lookForPeaks = peakSearcher(blocks, { scalePx, threshold }, 0, Math.abs(plane.scale), found);
+  const side = coarseBlockPx(plane);
+  // Blocks as large as defocused stars are too large for trails.
+  const isFineEnough = bin <= side;
+  const collector = signalCollector(blocks, Math.max(bin, side));
+  found.spikes += visitBlocks(blocks, [0, blocks.rows], collector.groupRows, (group) => {
+    lookForPeaks(group);
+    if (isFineEnough) collector.add(group);
+  });
+  return isFineEnough ? collector.signal : coarseSignal(plane, background, scalePx);
 }

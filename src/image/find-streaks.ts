@@ -1,13 +1,11 @@
-import type { PixelPlane } from '../fits/types.js';
 import { medianInPlace } from '../stats/index.js';
-import { coarseSignal, type CoarseSignal } from './coarse-signal.js';
+import type { CoarseSignal } from './coarse-signal.js';
 import { bilinear, lineContrast, type LineContrast } from './line-contrast.js';
 import { votedLines, type Line } from './line-votes.js';
 import { longestLitRun, type LitRun } from './lit-run.js';
-import type { BackgroundMap, Streak } from './types.js';
+import type { Streak } from './types.js';
 
-/** Blocks along the long side to which a frame is reduced. */
-const BLOCKS = 800;
+/** Blocks this many sd above the sky vote for lines. */
 const LIT = 2.5;
 /** A streak is at least this part of the frame's short side long, and this many blocks. */
 const SHORTEST_PART = 0.3;
@@ -21,15 +19,13 @@ const MOST_LINES = 12;
  * Straight trails of light across the frame: satellites, aircraft. Empty when there is none.
  *
  * Lines voted for by lit blocks must be lit almost without gaps over three tenths of the frame's short side or more. Left out: what follows a row or column of the sensor
- * (bleeding, hot columns), what fades away from a bright centre (diffraction spikes), and the short trails of badly tracked stars.
+ * (bleeding, hot columns), what fades away from a bright centre (diffraction spikes), and the short trails of badly tracked stars. What is found is blotted out of `signal`.
  */
-export function findStreaks(plane: PixelPlane, background: BackgroundMap): Streak[] {
-  if (!Number.isFinite(background.medianLevel) || !(background.medianNoise > 0)) return [];
-  const bin = Math.max(2, Math.ceil(Math.max(plane.width, plane.height) / BLOCKS));
-  const signal = coarseSignal(plane, background, bin, bin >= 6 && plane.mosaic === null ? 2 : 1);
+export function findStreaks(signal: CoarseSignal): Streak[] {
+  const { bin } = signal;
   const shortest = Math.max(SHORTEST_BLOCKS, SHORTEST_PART * Math.min(signal.columns, signal.rows));
   const streaks: Streak[] = [];
-  for (const voted of votedLines(signal, litBlocks(signal), MOST_LINES)) {
+  for (const voted of votedLines(signal, LIT, MOST_LINES)) {
     const line = refineLine(signal, voted);
     const walk = lineContrast(signal, line);
     const run = longestLitRun(walk.contrast, 1);
@@ -45,18 +41,6 @@ export function findStreaks(plane: PixelPlane, background: BackgroundMap): Strea
     erase(signal, line, walk, run, streak.widthPx / bin);
   }
   return streaks;
-}
-
-function litBlocks({ values }: CoarseSignal): Uint8Array {
-  const isLit = new Uint8Array(values.length);
-  for (let limit = LIT; ; limit *= 1.5) {
-    let lit = 0;
-    for (let k = 0; k < values.length; k += 1) {
-      isLit[k] = values[k] > limit ? 1 : 0;
-      lit += isLit[k];
-    }
-    if (lit < 0.12 * isLit.length || limit > 50) return isLit;
-  }
 }
 
 /** Turn and shift a voted line within a degree and two blocks to where most light lies on it. */

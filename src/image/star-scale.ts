@@ -15,7 +15,8 @@ const BRIGHTEST = 60;
 export function estimateStarScale(plane: PixelPlane, background: BackgroundMap): number | null {
   for (const firstGuess of [5.7, 22]) {
     const found: PeakCollector = { x: [], y: [], flux: [], snr: [], spikes: 0 };
-    for (const rows of strips(plane)) findPeaks(plane, background, firstGuess, 8, rows, found);
+    for (const rows of strips(plane))
+      findPeaks(plane, background, { scalePx: firstGuess, threshold: 8 }, rows, found);
     const order = found.flux.map((_, k) => k).sort((a, b) => found.flux[b] - found.flux[a]);
     const sizes: number[] = [];
     for (const k of order) {

@@ -5,8 +5,7 @@ import { greenParity } from './green-sites.js';
 
 /** Gathers a thinned sample of the pixels of a rectangle, on a colour mosaic of the green ones only, and knows its statistics. */
 export interface TileSampler {
-  readonly buffer: Float32Array;
-  /** Fill `buffer` from 0-based columns x0..x1-1 and rows y0..y1-1, stored units; returns how many (blank pixels are left out). */
+  /** Sample 0-based columns x0..x1-1 and rows y0..y1-1, stored units; returns how many pixels count (blank ones do not). */
   readonly gather: (x0: number, y0: number, x1: number, y1: number) => number;
   /** The same with a plane subtracted: r00 + gx (x-x0) + gy (y-y0). */
   readonly gatherResiduals: (
@@ -23,13 +22,19 @@ export interface TileSampler {
    * the pixel's own colour). The choice looks at other pixels than the one taken, so that it keeps starlight out without touching the distribution of the noise.
    */
   readonly gatherQuiet: TileSampler['gatherResiduals'];
-  /** Median of the first `count` entries. */
-  readonly median: (count: number) => number;
-  /** Median distance from `centre` of those at or under it. */
-  readonly medianBelow: (count: number, centre: number) => number;
-  /** Sums over the first `count` entries, see `normalCoreOf`. */
+  /** Median of the last sample, and the spread of its darker half as the standard deviation of a normal: light on top of the sky does not widen it. */
+  readonly middle: (count: number) => { readonly mean: number; readonly sd: number };
+  /** Sums over the last sample, see `normalCoreOf`. */
   readonly sumsWithin: (count: number) => SumsWithin;
 }
+
+/** One whose sample lies open: the first entries of `buffer`. */
+export interface OpenTileSampler extends TileSampler {
+  readonly buffer: Float32Array;
+}
+
+/** Standard deviation of a normal over the distance from its median to its quartile. */
+export const SD_PER_QUARTILE = 1.4826;
 
 /**
  * A sampler that takes every `rowStep`-th row and every `columnStep`-th column (the columns shifted from row to row); one at a time.
@@ -44,7 +49,7 @@ export function makeTileSampler(
   rowStep: number,
   columnStep: number,
   dither: number,
-): TileSampler {
+): OpenTileSampler {
   if (rowStep % 2 === 0) throw new RangeError('the row step of a tile sampler must be odd');
   const parity = greenParity(plane.mosaic);
   const step = parity === null ? columnStep : Math.max(2, columnStep + (columnStep % 2));
@@ -84,8 +89,10 @@ export function makeTileSampler(
     gather: (x0, y0, x1, y1) => gather(0, [x0, y0, x1, y1, 0, 0, 0]),
     gatherResiduals: (...args) => gather(0, args),
     gatherQuiet: (...args) => gather(1, args),
-    median: (count) => kernels.median(sample.address, count),
-    medianBelow: (count, centre) => kernels.medianBelow(sample.address, count, centre, room.address),
+    middle: (count) => {
+      const mean = kernels.median(sample.address, count);
+      return { mean, sd: SD_PER_QUARTILE * kernels.medianBelow(sample.address, count, mean, room.address) };
+    },
     sumsWithin: (count) => (centre, low, high) => {
       kernels.sumsWithin(sample.address, count, centre, low, high, sums.address);
       return { n: sums.view[0], sum: sums.view[1], squares: sums.view[2] };

@@ -1,3 +1,4 @@
+export type { KernelExports } from './load-kernels.js';
 export {
   createPixelMemory,
   kernelsOf,

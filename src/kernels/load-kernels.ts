@@ -27,6 +27,39 @@ export interface KernelExports {
     dither: number,
     out: number,
   ) => number;
+  readonly gatherWhole: (
+    pixels: number,
+    width: number,
+    height: number,
+    x0: number,
+    y0: number,
+    x1: number,
+    y1: number,
+    rowStep: number,
+    parity: number,
+    isQuiet: number,
+    margin: number,
+    r00: number,
+    gx: number,
+    gy: number,
+    shift: number,
+    out: number,
+  ) => number;
+  readonly wholeQuantile: (
+    sample: number,
+    entries: number,
+    rank: number,
+    guess: number,
+    spread: number,
+  ) => number;
+  readonly wholeSums: (
+    sample: number,
+    entries: number,
+    centre: number,
+    low: number,
+    high: number,
+    out: number,
+  ) => void;
   readonly median: (values: number, count: number) => number;
   readonly medianBelow: (values: number, count: number, centre: number, room: number) => number;
   readonly sumsWithin: (
@@ -52,29 +85,28 @@ export interface KernelExports {
     spikeRatio: number,
     out: number,
   ) => number;
-  readonly localMaxima: (
-    row: number,
-    isFloat: number,
-    stride: number,
-    columns: number,
-    halo: number,
-    run: number,
-    limits: number,
-    out: number,
-  ) => number;
-  readonly blockSignal: (
+  readonly halvePixels: (
     pixels: number,
-    isFloat: number,
     width: number,
-    size: number,
-    rowStep: number,
+    height: number,
     parity: number,
     row: number,
     columns: number,
-    run: number,
     levels: number,
     noises: number,
-    ceiling: number,
+    limits: number,
+    spikeRatio: number,
+    out: number,
+  ) => number;
+  readonly halveBlocks: (rows: number, stride: number, columns: number, out: number) => void;
+  readonly tileLine: (
+    tiles: number,
+    columns: number,
+    rows: number,
+    down: number,
+    across: number,
+    step: number,
+    count: number,
     out: number,
   ) => void;
   readonly blockSums: (
@@ -89,6 +121,68 @@ export interface KernelExports {
     line: number,
     out: number,
   ) => void;
+  readonly limitLine: (
+    levels: number,
+    noises: number,
+    count: number,
+    factor: number,
+    isFloat: number,
+    out: number,
+  ) => void;
+  readonly searchRows: (
+    first: number,
+    isFloat: number,
+    columns: number,
+    stride: number,
+    row0: number,
+    rows: number,
+    levels: number,
+    noises: number,
+    limits: number,
+    filter: number,
+    quiet: number,
+    threshold: number,
+    spikeRatio: number,
+    spikeAbove: number,
+    out: number,
+  ) => number;
+  readonly blockSignal: (
+    first: number,
+    isFloat: number,
+    stride: number,
+    columns: number,
+    size: number,
+    levels: number,
+    noises: number,
+    tops: number,
+    quiet: number,
+    room: number,
+    out: number,
+  ) => void;
+  readonly countAbove: (values: number, count: number, limit: number) => number;
+  readonly placesAbove: (
+    values: number,
+    columns: number,
+    rows: number,
+    limit: number,
+    every: number,
+    xs: number,
+    ys: number,
+  ) => number;
+  readonly lineScores: (
+    xs: number,
+    ys: number,
+    count: number,
+    c: number,
+    s: number,
+    reach: number,
+    columns: number,
+    rows: number,
+    density: number,
+    least: number,
+    votes: number,
+    scores: number,
+  ) => number;
   readonly momentSums: (
     values: number,
     usable: number,

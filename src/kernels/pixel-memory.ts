@@ -12,6 +12,8 @@ import { loadKernels, type KernelExports } from './load-kernels.js';
 const WORK = 64 * 1024;
 const PIXELS = 32 * 1024 * 1024;
 const PAGE = 64 * 1024;
+/** Vectors may be read past the last pixel. */
+const MARGIN = 64;
 
 /** One instance of the kernels, and the room in its memory: for one frame at a time. */
 export interface PixelMemory {
@@ -53,7 +55,7 @@ export function createPixelMemory(): PixelMemory {
   const memory: PixelMemory = {
     kernels,
     room: (bytes) => {
-      const missing = PIXELS + bytes - kernels.memory.buffer.byteLength;
+      const missing = PIXELS + bytes + MARGIN - kernels.memory.buffer.byteLength;
       if (missing > 0) kernels.memory.grow(Math.ceil(missing / PAGE));
       const { buffer } = kernels.memory;
       owners.set(buffer, memory);

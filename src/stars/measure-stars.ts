@@ -1,5 +1,5 @@
 import type { PixelPlane } from '../fits/types.js';
-import { clippingLevel, detectSources, findStreaks } from '../image/index.js';
+import { clippingLevel, surveyFrame } from '../image/index.js';
 import type { BackgroundMap, SourceList, Streak } from '../image/types.js';
 import { chooseBalanced } from './choose-balanced.js';
 import { isWiderThanHits, takeFirstLook, type FirstLook } from './first-look.js';
@@ -46,8 +46,7 @@ export function measureStars(
   background: BackgroundMap,
   options: MeasureOptions = {},
 ): StarMeasurement {
-  const peaks = detectSources(plane, background);
-  const streaks = findStreaks(plane, background);
+  const { sources: peaks, streaks } = surveyFrame(plane, background);
   const clipLevel = clippingLevel(plane, peaks.x, peaks.y, peaks.scalePx / 2);
   const shape = typicalShape(plane, background, peaks, clipLevel);
   const sources = mergePieces(peaks, shape);

@@ -75,8 +75,7 @@ const stageNames = {
   read: 'plain warm read into a reused buffer',
   pixels: 'header and pixels',
   background: 'background map',
-  detection: 'detection alone',
-  streaks: 'streaks alone',
+  survey: 'detection and streaks',
   stars: 'detection, streaks, moments, fits, half-flux',
   whole: 'complete assessment',
   sep: 'SEP: read, background, extract, half-flux, windowed positions',
@@ -86,7 +85,7 @@ type Stage = keyof typeof stageNames;
 async function singleFrames(): Promise<void> {
   const { assessFrame, defaultFrameOptions } = modules.field;
   const { chooseImage, openFits, readPlane } = modules.fits;
-  const { measureBackground, detectSources, findStreaks } = modules.image;
+  const { measureBackground, surveyFrame } = modules.image;
   const scratch = modules.kernels.createPixelMemory();
   const buffer = new Uint8Array(150_000_000);
   const sep = startSep();
@@ -110,8 +109,7 @@ async function singleFrames(): Promise<void> {
       const fits = openFits(path);
       const plane = time('pixels', () => readPlane(fits, chooseImage(fits), { scratch }));
       const background = time('background', () => measureBackground(plane));
-      time('detection', () => detectSources(plane, background));
-      time('streaks', () => findStreaks(plane, background));
+      time('survey', () => surveyFrame(plane, background));
       time('stars', () => modules.stars.measureStars(plane, background));
       fits.close();
       const from = processorTime();

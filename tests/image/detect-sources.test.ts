@@ -25,7 +25,7 @@ function gridOfStars(image: StarImage, spacing: number, snr: number, sky: number
 
 function search(image: StarImage, options: StarFieldOptions) {
   const { plane, stars } = starField(image, options);
-  const sources = detectSources(plane, measureBackground(plane));
+  const { sources } = detectSources(plane, measureBackground(plane));
   const near = Math.max(2, 0.6 * image.truth.hfd);
   const isNear = (s: SceneStar, k: number): boolean =>
     Math.hypot(s.x - sources.x[k], s.y - sources.y[k]) < near;
@@ -95,7 +95,7 @@ describe('detection', () => {
       planeOf(60, 60, () => 5),
       planeOf(5, 5, (x, y) => x + y),
     ]) {
-      expect(detectSources(plane, measureBackground(plane)).count).toBe(0);
+      expect(detectSources(plane, measureBackground(plane)).sources.count).toBe(0);
     }
   });
 });

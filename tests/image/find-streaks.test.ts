@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { measureBackground } from '../../src/image/background-map.js';
+import { coarseSignal } from '../../src/image/coarse-signal.js';
 import { findStreaks } from '../../src/image/find-streaks.js';
 import { driftPath, kolmogorov, tracked } from '../scenes/profiles.js';
 import { makeStarImage } from '../scenes/star-image.js';
@@ -31,7 +32,7 @@ function line(
 }
 const streaksOf = (options: StarFieldOptions, star = image) => {
   const { plane } = starField(star, { count: 250, ...options });
-  return findStreaks(plane, measureBackground(plane));
+  return findStreaks(coarseSignal(plane, measureBackground(plane), 3.5));
 };
 
 describe('streaks', () => {

@@ -72,8 +72,7 @@ describe('tile sampler', () => {
       0,
     );
     const n = sampler.gather(0, 0, 5, 5);
-    expect(sampler.median(n)).toBe(12);
-    expect(sampler.medianBelow(n, 12)).toBe(6);
+    expect(sampler.middle(n)).toEqual({ mean: 12, sd: 1.4826 * 6 });
     expect(sampler.sumsWithin(n)(10, 9, 12)).toEqual({ n: 4, sum: 2, squares: 6 });
   });
 

@@ -14,7 +14,7 @@ export function lookedAt(
 ): { readonly setting: FrameSetting; readonly looks: FirstLook[] } {
   const { plane } = starField(image, options);
   const background = measureBackground(plane);
-  const found = detectSources(plane, background);
+  const { sources: found } = detectSources(plane, background);
   const shape = typicalShape(plane, background, found, null);
   const setting = frameSetting(plane, background, mergePieces(found, shape), 60000, shape);
   const looks = Array.from(setting.sources.x, (_, s) => takeFirstLook(setting, s, 1));

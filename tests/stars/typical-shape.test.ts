@@ -12,7 +12,7 @@ const shapeOf = (options: Parameters<typeof starField>[1]) => {
     ...options,
   });
   const background = measureBackground(plane);
-  const sources = detectSources(plane, background);
+  const { sources } = detectSources(plane, background);
   return { shape: typicalShape(plane, background, sources, null), sources };
 };
 

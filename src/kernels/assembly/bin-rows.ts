@@ -1,59 +1,5 @@
-import { greenLanes, load1, load4 } from './lanes';
-
-/** Is the pixel a spike, with hardly any light on its four neighbours? See `isSpike` of the image folder. */
-function isSpike<T>(at: usize, rowBytes: usize, level: f32, noise: f32, ratio: f32, diagonal: bool): bool {
-  const p = sizeof<T>();
-  const around = diagonal
-    ? load1<T>(at - rowBytes - p) +
-      load1<T>(at - rowBytes + p) +
-      load1<T>(at + rowBytes - p) +
-      load1<T>(at + rowBytes + p)
-    : load1<T>(at - p) + load1<T>(at + p) + load1<T>(at - rowBytes) + load1<T>(at + rowBytes);
-  return around / 4 - level < ratio * (load1<T>(at) - level) - noise;
-}
-
-let spikes: i32 = 0;
-
-/** Mean of one block, spikes counted as sky. */
-function blockMean<T>(
-  pixels: usize,
-  width: i32,
-  height: i32,
-  bin: i32,
-  parity: i32,
-  column: i32,
-  y0: i32,
-  level: f32,
-  noise: f32,
-  ratio: f32,
-): f32 {
-  const limit = level + 6 * noise;
-  const rowBytes = <usize>width * sizeof<T>();
-  const x0 = column * bin;
-  let sum: f32 = 0;
-  let n = 0;
-  for (let y = y0; y < y0 + bin; y += 1) {
-    for (let x = x0; x < x0 + bin; x += 1) {
-      if (parity >= 0 && ((x + y) & 1) != parity) continue;
-      const at = pixels + <usize>y * rowBytes + <usize>x * sizeof<T>();
-      const v = load1<T>(at);
-      if (v != v) continue;
-      n += 1;
-      if (
-        v > limit &&
-        x > 0 &&
-        y > 0 &&
-        x < width - 1 &&
-        y < height - 1 &&
-        isSpike<T>(at, rowBytes, level, noise, ratio, parity >= 0)
-      ) {
-        sum += level;
-        spikes += 1;
-      } else sum += v;
-    }
-  }
-  return n > 0 ? sum / <f32>n : level;
-}
+import { blockMean, resetSpikes, spikes } from './block-mean';
+import { greenLanes, load4 } from './lanes';
 
 function bin<T>(
   pixels: usize,
@@ -69,7 +15,7 @@ function bin<T>(
   ratio: f32,
   out: usize,
 ): i32 {
-  spikes = 0;
+  resetSpikes();
   const y0 = row * size;
   const rowBytes = <usize>width * sizeof<T>();
   for (let c0 = 0; c0 < columns; c0 += run) {

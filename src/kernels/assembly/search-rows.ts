@@ -1,0 +1,240 @@
+import { load1, load4 } from './lanes';
+import { isSpike } from './spike';
+
+/** Blocks that share a reading of the sky. */
+const RUN: i32 = 8;
+/** Peaks nearer to the border are left out: the ring about a peak must be there. */
+const HALO: i32 = 3;
+const RING_PIXELS: i32 = 24;
+const ringAt: usize = memory.data(RING_PIXELS * 4, 16);
+
+/** Strictly above the neighbours after it in reading order, not below those before: one peak on a plateau of two. */
+function isLocalMaximum<T>(at: usize, stride: usize, v: f32): bool {
+  const p = sizeof<T>();
+  return (
+    v >= load1<T>(at - p) &&
+    v > load1<T>(at + p) &&
+    v >= load1<T>(at - stride) &&
+    v > load1<T>(at + stride) &&
+    v >= load1<T>(at - stride - p) &&
+    v >= load1<T>(at - stride + p) &&
+    v > load1<T>(at + stride - p) &&
+    v > load1<T>(at + stride + p)
+  );
+}
+
+/** One bit for each of eight values that is above its limit. */
+function lanesAbove<T>(at: usize, limits: usize): i32 {
+  if (sizeof<T>() == 2) {
+    const over = i16x8.sub_sat_u(v128.load(at), v128.load16_splat(limits));
+    return i16x8.bitmask(i16x8.ne(over, i16x8.splat(0)));
+  }
+  const limit = v128.load32_splat(limits);
+  return (
+    i32x4.bitmask(f32x4.gt(v128.load(at), limit)) | (i32x4.bitmask(f32x4.gt(v128.load(at, 16), limit)) << 4)
+  );
+}
+
+/** Is none of 32 values above its limit? For integers only: there one look at all of them pays. */
+function areAllUnder<T>(at: usize, limits: usize): bool {
+  if (sizeof<T>() != 2) return false;
+  const a = i16x8.sub_sat_u(v128.load(at), v128.load16_splat(limits));
+  const b = i16x8.sub_sat_u(v128.load(at, 16), v128.load16_splat(limits, 2));
+  const c = i16x8.sub_sat_u(v128.load(at, 32), v128.load16_splat(limits, 4));
+  const d = i16x8.sub_sat_u(v128.load(at, 48), v128.load16_splat(limits, 6));
+  return !v128.any_true(v128.or(v128.or(a, b), v128.or(c, d)));
+}
+
+/** Light seen through the 5 x 5 weights about a peak. */
+function seenThrough<T>(at: usize, stride: usize, weights: usize, level: f32): f32 {
+  const p = sizeof<T>();
+  const level4 = f32x4.splat(level);
+  let sums = f32x4.splat(0);
+  let last: f32 = 0;
+  let row = at - 2 * stride - 2 * p;
+  for (let j = 0; j < 5; j += 1) {
+    sums = f32x4.add(sums, f32x4.mul(v128.load(weights), f32x4.sub(load4<T>(row), level4)));
+    last += load<f32>(weights + 16) * (load1<T>(row + 4 * p) - level);
+    row += stride;
+    weights += 20;
+  }
+  return (
+    f32x4.extract_lane(sums, 0) +
+    f32x4.extract_lane(sums, 1) +
+    f32x4.extract_lane(sums, 2) +
+    f32x4.extract_lane(sums, 3) +
+    last
+  );
+}
+
+let ringCount: i32 = 0;
+
+/** Into the ordered ring, at its place. */
+function enter(v: f32): void {
+  let at = ringAt + ((<usize>ringCount) << 2);
+  while (at > ringAt && load<f32>(at - 4) > v) {
+    store<f32>(at, load<f32>(at - 4));
+    at -= 4;
+  }
+  store<f32>(at, v);
+  ringCount += 1;
+}
+
+/** Median of the 24 values of the square ring three away from a peak. */
+function ringMedian<T>(at: usize, stride: usize): f32 {
+  const p = sizeof<T>();
+  ringCount = 0;
+  for (let i = 0; i < 7; i += 1) {
+    const across = at - 3 * p + <usize>i * p;
+    enter(load1<T>(across - 3 * stride));
+    enter(load1<T>(across + 3 * stride));
+  }
+  for (let j = 0; j < 5; j += 1) {
+    const along = at - 2 * stride + <usize>j * stride;
+    enter(load1<T>(along - 3 * p));
+    enter(load1<T>(along + 3 * p));
+  }
+  return (load<f32>(ringAt + 11 * 4) + load<f32>(ringAt + 12 * 4)) / 2;
+}
+
+/** Where the top of the parabola through three values lies, at most half a step away. */
+function parabolaTop(before: f32, here: f32, after: f32): f32 {
+  const bend = <f32>2 * here - before - after;
+  return bend > 0 ? max(<f32>-0.5, min(<f32>0.5, (after - before) / (<f32>2 * bend))) : 0;
+}
+
+function search<T>(
+  first: usize,
+  columns: i32,
+  stride: i32,
+  row0: i32,
+  rows: i32,
+  levels: usize,
+  noises: usize,
+  limits: usize,
+  filter: usize,
+  quiet: f32,
+  threshold: f32,
+  spikeRatio: f32,
+  spikeAbove: f32,
+  out: usize,
+): i32 {
+  const strideBytes = <usize>stride * sizeof<T>();
+  const last = columns - HALO;
+  const sumWeights = load<f32>(filter + 25 * 4);
+  const sumSquares = load<f32>(filter + 26 * 4);
+  const root = sqrt(sumSquares);
+  let spikes = 0;
+  let n = 0;
+  let to = out + 16;
+  for (let j = 0; j < rows; j += 1) {
+    const row = first + <usize>j * strideBytes;
+    for (let c0 = 0; c0 < columns; c0 += RUN) {
+      const run = <usize>(c0 / RUN);
+      if ((c0 & 31) == 0 && c0 + 32 <= columns) {
+        if (areAllUnder<T>(row + <usize>c0 * sizeof<T>(), limits + run * sizeof<T>())) {
+          c0 += 32 - RUN;
+          continue;
+        }
+      }
+      let hits = lanesAbove<T>(row + <usize>c0 * sizeof<T>(), limits + run * sizeof<T>());
+      while (hits != 0) {
+        const c = c0 + ctz(hits);
+        hits &= hits - 1;
+        if (c < HALO || c >= last) continue;
+        const at = row + <usize>c * sizeof<T>();
+        const v = load1<T>(at);
+        if (!isLocalMaximum<T>(at, strideBytes, v)) continue;
+        const level = load<f32>(levels + (run << 2));
+        const pixelNoise = load<f32>(noises + (run << 2));
+        if (
+          spikeRatio > 0 &&
+          v > level + spikeAbove * pixelNoise &&
+          isSpike<T>(at, strideBytes, level, pixelNoise, spikeRatio, false)
+        ) {
+          spikes += 1;
+          continue;
+        }
+        const noise = pixelNoise * quiet;
+        const light = seenThrough<T>(at, strideBytes, filter, level);
+        const snr = light / (root * noise);
+        if (!(snr > threshold)) continue;
+        const around = ringMedian<T>(at, strideBytes) - level;
+        store<f32>(to, <f32>c);
+        store<f32>(to + 4, <f32>(row0 + j));
+        store<f32>(to + 8, parabolaTop(load1<T>(at - sizeof<T>()), v, load1<T>(at + sizeof<T>())));
+        store<f32>(to + 12, parabolaTop(load1<T>(at - strideBytes), v, load1<T>(at + strideBytes)));
+        store<f32>(to + 16, (light * sumWeights) / sumSquares);
+        store<f32>(to + 20, snr);
+        store<f32>(to + 24, (light - max(<f32>0, around) * sumWeights) / (root * noise));
+        store<f32>(to + 28, around / noise);
+        to += 32;
+        n += 1;
+      }
+    }
+  }
+  store<i32>(out, spikes);
+  return n;
+}
+
+/**
+ * Local maxima above their limits that a matched filter confirms, in `rows` rows of blocks from `first`, whose number is `row0`; three rows before and after must be there.
+ * Returns how many there are; to `out`: the number of spikes met (an integer of 32 bits, and 12 bytes of nothing), then for each peak 8 floats:
+ *
+ *   0 column    1 row    2, 3 place of the top beside the block, in columns and rows
+ *   4 flux, value x blocks    5 signal to noise against the sky    6 the same against the ring about the peak    7 that ring above the sky, in units of noise
+ *
+ * `levels`, `noises` (floats) and `limits` (the type of the values): one for every 8 columns; `noises` are those of a pixel, `quiet` what averaging leaves of them.
+ * `filter`: 25 weights, their sum and the sum of their squares. `spikeRatio` > 0: peaks higher than `spikeAbove` sd are tested for being spikes.
+ */
+export function searchRows(
+  first: usize,
+  isFloat: bool,
+  columns: i32,
+  stride: i32,
+  row0: i32,
+  rows: i32,
+  levels: usize,
+  noises: usize,
+  limits: usize,
+  filter: usize,
+  quiet: f64,
+  threshold: f64,
+  spikeRatio: f64,
+  spikeAbove: f64,
+  out: usize,
+): i32 {
+  return isFloat
+    ? search<f32>(
+        first,
+        columns,
+        stride,
+        row0,
+        rows,
+        levels,
+        noises,
+        limits,
+        filter,
+        <f32>quiet,
+        <f32>threshold,
+        <f32>spikeRatio,
+        <f32>spikeAbove,
+        out,
+      )
+    : search<u16>(
+        first,
+        columns,
+        stride,
+        row0,
+        rows,
+        levels,
+        noises,
+        limits,
+        filter,
+        <f32>quiet,
+        <f32>threshold,
+        <f32>spikeRatio,
+        <f32>spikeAbove,
+        out,
+      );
+}

@@ -1,0 +1,20 @@
+import { load1 } from './lanes';
+
+/** Is the pixel a spike, with hardly any light on its four neighbours? See `isSpike` of the image folder. */
+export function isSpike<T>(
+  at: usize,
+  rowBytes: usize,
+  level: f32,
+  noise: f32,
+  ratio: f32,
+  diagonal: bool,
+): bool {
+  const p = sizeof<T>();
+  const around = diagonal
+    ? load1<T>(at - rowBytes - p) +
+      load1<T>(at - rowBytes + p) +
+      load1<T>(at + rowBytes - p) +
+      load1<T>(at + rowBytes + p)
+    : load1<T>(at - p) + load1<T>(at + p) + load1<T>(at - rowBytes) + load1<T>(at + rowBytes);
+  return around / 4 - level < ratio * (load1<T>(at) - level) - noise;
+}
