@@ -1,25 +1,26 @@
 import type { PixelPlane } from '../fits/types.js';
-import { medianInPlace, groupedNormalCore, normalCoreOf } from '../stats/index.js';
+import { medianInPlace, groupedNormalCore } from '../stats/index.js';
 import { interpolateTiles } from './background-at.js';
 import { fillHoles, rejectOutlyingTiles, sharpenTiles, smoothTiles } from './background-surface.js';
 import { pixelQuantum } from './quantum.js';
 import { skyGradient } from './sky-gradient.js';
-import { makeTileSampler, type OpenTileSampler, type TileSampler } from './tile-sampler.js';
+import { QUIET_ABOVE, readerOf, type TileReader } from './tile-reader.js';
+import { makeTileSampler, type TileSampler } from './tile-sampler.js';
 import type { BackgroundMap } from './types.js';
-import { makeWholeSampler } from './whole-sampler.js';
+import { wholeReader } from './whole-reader.js';
 
 /** Sample of a tile that carries enough pixels for a level. */
 const MIN_SAMPLES = 24;
-/** In the first pass pixels up to this many standard deviations above the sky are taken for sky: higher lets starlight in, lower makes the core noisy. */
-const TRUSTED_ABOVE = 0.8;
-/** In the second, of pixels with dark surroundings, nearly all: photon noise is skewed, and its dark side alone reads up to 4 % less noise than there is. */
-const QUIET_ABOVE = 3;
 /** Noise below this many rounding steps: the values' steps themselves must be modelled. */
 const COARSE_ROUNDING = 2;
-/** Noise below this many steps: the steps are dithered away. */
+/** Noise below this many steps: samples are dithered. */
 const DITHERED = 8;
+/** Noise of this many steps: samples in whole numbers will do (level good to a hundredth of the noise, noise to 0.3 %). */
+const FINE_STEPS = 3;
 /** Tiles smaller than this are sampled pixel by pixel. */
 const SMALLEST_FOR_WHOLE = 48;
+/** More tiles than this need no places between them. */
+const MANY_TILES = 400;
 
 /**
  * Sky level and noise of a frame, tile by tile, ADU; stars and their wings are kept out.
@@ -41,14 +42,11 @@ export function measureBackground(plane: PixelPlane, tileSizePx = chooseTileSize
   ];
   const quantum = pixelQuantum(plane);
   const tiles = { ...grid, bounds };
-  let coarse: CoarseTiles | null = null;
-  if (plane.data instanceof Uint16Array && tileSizePx >= SMALLEST_FOR_WHOLE)
-    coarse = coarseLevels(
-      makeWholeSampler(plane, tileSizePx, wholeRowStep(plane, tileSizePx, 768), 16),
-      tiles,
-    );
-  const isWhole = coarse !== null && medianOf(coarse.noise) >= DITHERED * quantum;
-  if (coarse === null || !isWhole) coarse = coarseLevels(ditheredSampler(plane, tileSizePx, quantum), tiles);
+  const canBeWhole = plane.data instanceof Uint16Array && tileSizePx >= SMALLEST_FOR_WHOLE;
+  let coarse = canBeWhole ? coarseLevels(wholeReader(plane, tileSizePx), tiles) : null;
+  const isWhole = coarse !== null && medianOf(coarse.noise) >= FINE_STEPS * quantum;
+  if (coarse === null || !isWhole)
+    coarse = coarseLevels(readerOf(ditheredSampler(plane, tileSizePx, quantum)), tiles);
   let surface = fillHoles({ ...grid, values: coarse.level });
   const noiseGuess = medianOf(coarse.noise);
   surface = rejectOutlyingTiles(
@@ -59,10 +57,8 @@ export function measureBackground(plane: PixelPlane, tileSizePx = chooseTileSize
   const isCoarselyRounded = quantum > 0 && noiseGuess < COARSE_ROUNDING * quantum;
   // Where the steps show but need not be modelled, dither blurs them; its variance is taken off again.
   const dither = !isCoarselyRounded && noiseGuess < DITHERED * quantum ? quantum : 0;
-  const sampler = isWhole
-    ? makeWholeSampler(plane, tileSizePx, wholeRowStep(plane, tileSizePx, 1536), noiseGuess)
-    : null;
-  const open = sampler === null ? residualSampler(plane, tileSizePx, dither) : null;
+  const sampler = isWhole ? null : residualSampler(plane, tileSizePx, dither);
+  const reader = sampler === null ? wholeReader(plane, tileSizePx, noiseGuess) : readerOf(sampler);
   const level = new Float64Array(columns * rows).fill(NaN);
   const noise = new Float64Array(columns * rows).fill(NaN);
   const map = { tileSizePx, columns, rows };
@@ -70,9 +66,9 @@ export function measureBackground(plane: PixelPlane, tileSizePx = chooseTileSize
     for (let i = 0; i < columns; i += 1) {
       const k = j * columns + i;
       const core =
-        open !== null && isCoarselyRounded
-          ? roundedCore(open, bounds(i, j), quantum, { mean: surface[k], sd: noiseGuess })
-          : residualCore(sampler ?? open!, bounds(i, j), map, surface, i, j, coarse.noise[k]);
+        sampler !== null && isCoarselyRounded
+          ? roundedCore(sampler, bounds(i, j), quantum, { mean: surface[k], sd: noiseGuess })
+          : residualCore(reader, bounds(i, j), map, surface, i, j, coarse.noise[k]);
       if (core === null) continue;
       level[k] = core.mean;
       noise[k] = Math.sqrt(Math.max(core.sd ** 2 - dither ** 2 / 12, 0));
@@ -100,35 +96,26 @@ interface CoarseTiles {
   readonly noise: Float64Array;
 }
 
-/** Row step, odd, at which whole rows of a tile make a sample of about `wanted` pixels. */
-function wholeRowStep(plane: PixelPlane, tileSizePx: number, wanted: number): number {
-  const perRow = plane.mosaic === null ? tileSizePx : tileSizePx / 2;
-  const step = (tileSizePx * perRow) / wanted;
-  return 2 * Math.round(Math.max(0, step - 1) / 2) + 1;
-}
-
 function ditheredSampler(plane: PixelPlane, tileSizePx: number, quantum: number): TileSampler {
   const columnStep = tileSizePx >= 96 ? 4 : tileSizePx >= 48 ? 2 : 1;
   return makeTileSampler(plane, tileSizePx, tileSizePx >= 96 ? 11 : 3, columnStep, quantum);
 }
 
-function residualSampler(plane: PixelPlane, tileSizePx: number, dither: number): OpenTileSampler {
+function residualSampler(plane: PixelPlane, tileSizePx: number, dither: number): TileSampler {
   const step = tileSizePx >= 96 ? { rows: 5, columns: 2 } : { rows: 1, columns: 1 };
   return makeTileSampler(plane, tileSizePx, step.rows, step.columns, dither);
 }
 
-function coarseLevels(sampler: TileSampler, { columns, rows, bounds }: Tiles): CoarseTiles {
+function coarseLevels(reader: TileReader, { columns, rows, bounds }: Tiles): CoarseTiles {
   const level = new Float64Array(columns * rows).fill(NaN);
   const noise = new Float64Array(columns * rows).fill(NaN);
   for (let j = 0; j < rows; j += 1) {
     for (let i = 0; i < columns; i += 1) {
-      const n = sampler.gather(...bounds(i, j));
+      const { n, median, sd, coreMean, used } = reader.coarse(...bounds(i, j));
       if (n < MIN_SAMPLES) continue;
-      const { mean: median, sd } = sampler.middle(n);
       // In a crowd the median itself stands on starlight.
-      const core = normalCoreOf(sampler.sumsWithin(n), { mean: median, sd }, 3, TRUSTED_ABOVE);
-      const isSane = core.used >= n / 4 && core.mean < median && core.mean > median - sd;
-      level[j * columns + i] = isSane ? core.mean : median;
+      const isSane = used >= n / 4 && coreMean < median && coreMean > median - sd;
+      level[j * columns + i] = isSane ? coreMean : median;
       noise[j * columns + i] = sd;
     }
   }
@@ -136,8 +123,8 @@ function coarseLevels(sampler: TileSampler, { columns, rows, bounds }: Tiles): C
 }
 
 function residualCore(
-  sampler: TileSampler,
-  [x0, y0, x1, y1]: [number, number, number, number],
+  reader: TileReader,
+  bounds: readonly [number, number, number, number],
   map: { readonly tileSizePx: number; readonly columns: number; readonly rows: number },
   surface: Float64Array,
   i: number,
@@ -157,19 +144,16 @@ function residualCore(
   const half = (map.tileSizePx - 1) / 2;
   const atCorner = surface[j * map.columns + i] - half * (sx + sy);
   if (!(sd > 0)) return null;
-  let n = sampler.gatherQuiet(x0, y0, x1, y1, atCorner, sx, sy);
-  const isQuiet = n >= MIN_SAMPLES;
-  if (!isQuiet) n = sampler.gatherResiduals(x0, y0, x1, y1, atCorner, sx, sy);
-  if (n < MIN_SAMPLES) return null;
-  const above = isQuiet ? QUIET_ABOVE : TRUSTED_ABOVE;
-  const core = normalCoreOf(sampler.sumsWithin(n), { mean: 0, sd }, 3, above);
+  let core = reader.core(true, bounds, atCorner, sx, sy, sd);
+  if (core.n < MIN_SAMPLES) core = reader.core(false, bounds, atCorner, sx, sy, sd);
+  if (core.n < MIN_SAMPLES) return null;
   if (core.used < MIN_SAMPLES / 2 || !(core.sd > 0) || Math.abs(core.mean) > 5 * sd) return null;
   return { mean: surface[j * map.columns + i] + core.mean, sd: core.sd };
 }
 
 /** Level and noise of a tile whose values are rounded to steps not much finer than the noise; the rounding's own variance, step^2 / 12, belongs to a stored pixel. */
 function roundedCore(
-  sampler: OpenTileSampler,
+  sampler: TileSampler,
   bounds: [number, number, number, number],
   quantum: number,
   start: { readonly mean: number; readonly sd: number },
@@ -230,8 +214,10 @@ function frameMedian(
   map: { readonly tileSizePx: number; readonly columns: number; readonly rows: number },
   tiles: Float64Array,
 ): number {
-  const across = 2 * map.columns;
-  const down = 2 * map.rows;
+  // As many places as give the median of a slope; where tiles are few, between them too.
+  const perTile = map.columns * map.rows < MANY_TILES ? 4 : 1;
+  const across = perTile * map.columns;
+  const down = perTile * map.rows;
   const values = new Float64Array(across * down);
   for (let k = 0; k < values.length; k += 1) {
     const x = (((k % across) + 0.5) / across) * plane.width - 0.5;
@@ -242,6 +228,8 @@ function frameMedian(
 }
 
 function medianOf(values: Float64Array): number {
-  const finite = values.filter((v) => Number.isFinite(v));
-  return medianInPlace(finite, finite.length);
+  const finite = new Float64Array(values.length);
+  let n = 0;
+  for (let k = 0; k < values.length; k += 1) if (Number.isFinite(values[k])) finite[n++] = values[k];
+  return medianInPlace(finite, n);
 }

@@ -48,8 +48,13 @@ export function rejectOutlyingTiles(grid: TileGrid, limit: number): Float64Array
       });
       if (n < 3) continue;
       const k = j * grid.columns + i;
+      const value = grid.values[k];
+      // Where most of the others are near, so is their median: nearly everywhere.
+      let far = 0;
+      for (let other = 0; other < n; other += 1) if (Math.abs(value - block[other]) > limit) far += 1;
+      if (far < n / 2) continue;
+      const standsOut = (expected: number): boolean => Math.abs(value - expected) > limit;
       const median = medianInPlace(block, n);
-      const standsOut = (expected: number): boolean => Math.abs(grid.values[k] - expected) > limit;
       if (standsOut(median) && continuations(grid, i, j).every(standsOut)) result[k] = median;
     }
   }

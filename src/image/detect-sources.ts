@@ -1,4 +1,5 @@
 import type { PixelPlane } from '../fits/types.js';
+import { brightestFirst } from './brightest-first.js';
 import { openBlocks, visitBlocks } from './block-rows.js';
 import { coarseBlockPx, coarseSignal, signalCollector, type CoarseSignal } from './coarse-signal.js';
 import { peakSearcher, type PeakCollector } from './find-peaks.js';
@@ -33,9 +34,12 @@ export function detectSources(
   const estimate = options.scalePx ?? (isMeasurable ? estimateStarScale(plane, background) : null);
   const scalePx = Math.max(SMALLEST_SCALE, estimate ?? 3);
   const signal = isMeasurable ? search(plane, background, scalePx, options.threshold ?? 5, found) : null;
-  const order = Uint32Array.from(found.flux.keys()).sort((a, b) => found.flux[b] - found.flux[a]);
-  const pick = (values: readonly number[], offset: number): Float64Array =>
-    Float64Array.from(order, (k) => values[k] + offset);
+  const order = brightestFirst(found.flux);
+  const pick = (values: readonly number[], offset: number): Float64Array => {
+    const picked = new Float64Array(order.length);
+    for (let k = 0; k < order.length; k += 1) picked[k] = values[order[k]] + offset;
+    return picked;
+  };
   const sources = {
     count: order.length,
     x: pick(found.x, 1),

@@ -19,13 +19,15 @@ export function pixelQuantum(plane: PixelPlane): number {
       continue;
     }
     let a = Math.abs(v - first);
-    if (a === 0 || divisor === 1) continue;
+    if (a === 0) continue;
     if (!Number.isInteger(a)) return 0;
     while (a > 0) {
       const rest = divisor % a;
       divisor = a;
       a = rest;
     }
+    // Finer than whole numbers they are not, nor can the step grow again.
+    if (divisor === 1 && data instanceof Uint16Array) return 1;
   }
   return divisor;
 }

@@ -16,6 +16,7 @@ const NONE: SkyGradient = { percent: null, directionDeg: null };
 const TERMS = 4;
 /** A grid this wide and high can tell a fall-off from the plane. */
 const ENOUGH_FOR_FALLOFF = 3;
+const ENOUGH_TILES = 400;
 
 /**
  * Smooth gradient of the sky: the plane in a least-squares fit of plane and round fall-off (r^2 from the centre) to the tile levels; tiles that leave it by 3 spreads
@@ -31,10 +32,12 @@ export function skyGradient(
   medianLevel: number,
   frame: FrameInTiles = { across: grid.columns, down: grid.rows },
 ): SkyGradient {
-  const { columns, rows, values } = grid;
+  const { columns, rows } = grid;
   if (!(medianLevel > 0) || columns < 2 || rows < 2) return NONE;
+  const chosen = evenTiles(columns, rows);
+  const values = Float64Array.from(chosen, (k) => grid.values[k]);
   const size = Math.min(columns, rows) >= ENOUGH_FOR_FALLOFF ? TERMS : TERMS - 1;
-  const basis = tileBasis(columns, rows, frame);
+  const basis = tileBasis(chosen, columns, frame);
   const keep = new Uint8Array(values.length).fill(1);
   const residuals = new Float64Array(values.length);
   let fit = new Float64Array(size);
@@ -68,15 +71,29 @@ export function skyGradient(
   };
 }
 
-/** Per tile 1, x and y (-1..1 from border to border of the frame) and r^2 (1 in the corners). */
-function tileBasis(columns: number, rows: number, { across, down }: FrameInTiles): Float64Array {
-  const basis = new Float64Array(TERMS * columns * rows);
+/** Enough tiles, spread evenly: more say the same of so smooth a surface. */
+function evenTiles(columns: number, rows: number): number[] {
+  const step = Math.max(1, Math.round(Math.sqrt((columns * rows) / ENOUGH_TILES)));
+  const first = (count: number): number => ((count - 1) % step) >> 1;
+  const chosen: number[] = [];
+  for (let j = first(rows); j < rows; j += step)
+    for (let i = first(columns); i < columns; i += step) chosen.push(j * columns + i);
+  return chosen;
+}
+
+/** Per chosen tile 1, x and y (-1..1 from border to border of the frame) and r^2 (1 in the corners). */
+function tileBasis(chosen: readonly number[], columns: number, { across, down }: FrameInTiles): Float64Array {
+  const basis = new Float64Array(TERMS * chosen.length);
   const corner = across * across + down * down;
-  for (let k = 0; k < columns * rows; k += 1) {
+  chosen.forEach((k, n) => {
     const i = k % columns;
     const x = (2 * i + 1) / across - 1;
     const y = (2 * ((k - i) / columns) + 1) / down - 1;
-    basis.set([1, x, y, ((x * across) ** 2 + (y * down) ** 2) / corner], TERMS * k);
-  }
+    const at = TERMS * n;
+    basis[at] = 1;
+    basis[at + 1] = x;
+    basis[at + 2] = y;
+    basis[at + 3] = ((x * across) ** 2 + (y * down) ** 2) / corner;
+  });
   return basis;
 }

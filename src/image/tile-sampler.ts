@@ -5,6 +5,8 @@ import { greenParity } from './green-sites.js';
 
 /** Gathers a thinned sample of the pixels of a rectangle, on a colour mosaic of the green ones only, and knows its statistics. */
 export interface TileSampler {
+  /** The last sample: its first entries. */
+  readonly buffer: Float32Array;
   /** Sample 0-based columns x0..x1-1 and rows y0..y1-1, stored units; returns how many pixels count (blank ones do not). */
   readonly gather: (x0: number, y0: number, x1: number, y1: number) => number;
   /** The same with a plane subtracted: r00 + gx (x-x0) + gy (y-y0). */
@@ -28,11 +30,6 @@ export interface TileSampler {
   readonly sumsWithin: (count: number) => SumsWithin;
 }
 
-/** One whose sample lies open: the first entries of `buffer`. */
-export interface OpenTileSampler extends TileSampler {
-  readonly buffer: Float32Array;
-}
-
 /** Standard deviation of a normal over the distance from its median to its quartile. */
 export const SD_PER_QUARTILE = 1.4826;
 
@@ -49,7 +46,7 @@ export function makeTileSampler(
   rowStep: number,
   columnStep: number,
   dither: number,
-): OpenTileSampler {
+): TileSampler {
   if (rowStep % 2 === 0) throw new RangeError('the row step of a tile sampler must be odd');
   const parity = greenParity(plane.mosaic);
   const step = parity === null ? columnStep : Math.max(2, columnStep + (columnStep % 2));

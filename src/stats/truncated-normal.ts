@@ -105,11 +105,18 @@ export function normalCoreOf(
     const [a, b, c, d] = cut.inverse;
     const part = iteration < WHOLE_STEPS ? 1 : 0.5;
     const shift = sd * within(part * (a * dMean + b * dVariance), FARTHEST.shift);
-    const stretch = Math.exp(within(part * (c * dMean + d * dVariance), FARTHEST.stretch));
+    const grown = within(part * (c * dMean + d * dVariance), FARTHEST.stretch);
+    const stretch = 1 + grown + (grown * grown) / 2;
     const change = Math.abs(shift) + Math.abs(stretch - 1) * sd;
     mean += shift;
     sd *= stretch;
     if (change < (AT_REST / Math.sqrt(used)) * sd) break;
   }
   return { mean, sd, used };
+}
+
+/** All numbers of `normalCoreOf` for these bounds, for a kernel that does the same. */
+export function coreNumbers(below: number, above: number): readonly number[] {
+  const { mean, variance, inverse } = cutAt(below, above);
+  return [below, above, mean, variance, ...inverse, AT_REST, WHOLE_STEPS, FARTHEST.shift, FARTHEST.stretch];
 }

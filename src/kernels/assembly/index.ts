@@ -14,4 +14,5 @@ export { moffatSums, moffatNoise } from './moffat';
 export { blockSums } from './block-sums';
 export { resampleWindow, meanNearMedian } from './star-stack';
 export { gatherWhole, wholeQuantile, wholeSums } from './whole-sample';
+export { readCoarseTile, readTileCore } from './tile-readings';
 export { countAbove, placesAbove, lineScores } from './line-votes';

@@ -1,5 +1,9 @@
 import { held, sum4 } from './lanes';
 
+/*
+ * Parts of tile-readings.ts; exported from the module for the tests that compare each with plain loops.
+ */
+
 /** Distance of the pixels looked at to judge a pixel's surroundings. */
 const RING: i32 = 2;
 /** What is not to be counted: above everything. */
