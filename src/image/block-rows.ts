@@ -1,7 +1,7 @@
 import type { PixelPlane } from '../fits/types.js';
 import { residentPixels, type KernelExports, type WorkArea } from '../kernels/index.js';
 import { greenParity } from './green-sites.js';
-import { makeSkyLines, type SkyLines } from './sky-lines.js';
+import { makeSkyLines, placeSkyTiles, type SkyLines } from './sky-lines.js';
 import { spikeRatio } from './spike.js';
 import type { BackgroundMap } from './types.js';
 
@@ -32,6 +32,8 @@ export interface BlockRows {
   readonly address: number;
   readonly first: number;
   readonly end: number;
+  /** The first of the rows asked for. */
+  readonly start: number;
 }
 
 /** Rows that stay for those who look back. */
@@ -58,7 +60,8 @@ export function openBlocks(
   const ratio = spikeRatio(scalePx, parity === null ? 1 : Math.SQRT2);
   // Averaging n pixels leaves noise / sqrt(n).
   const quiet = 1 / Math.sqrt(parity === null || bin === 1 ? bin * bin : (bin * bin) / 2);
-  const sky = makeSkyLines(kernels, area, plane, background, bin, columns);
+  const tiles = placeSkyTiles(area, plane, background);
+  const sky = makeSkyLines(kernels, area, tiles, bin, columns);
   const common = { kernels, area, bin, columns, rows, quiet, ratio, sky, pixels: resident.address };
   if (bin === 1) return { ...common, isFloat: resident.isFloat, stride: plane.width, make: null };
 
@@ -89,7 +92,7 @@ export function openBlocks(
     return { ...common, isFloat: 1, stride, make };
   }
 
-  const halves = bin === 2 ? sky : makeSkyLines(kernels, area, plane, background, 2, columns * (bin / 2));
+  const halves = bin === 2 ? sky : makeSkyLines(kernels, area, tiles, 2, columns * (bin / 2));
   const limits = halves.limits(SPIKE_ABOVE, 0);
   /** Two rows of each finer size of blocks, from which the next is made. */
   const finer = Array.from({ length: Math.log2(bin) }, (_, k) => {
@@ -152,7 +155,7 @@ export function visitBlocks(
     const address = buffer + filled * rowBytes;
     sky.readAt((first + last - 1) / 2);
     if (make !== null) spikes += make(first, last, address);
-    visit({ address, first, end: last });
+    visit({ address, first, end: last, start: from });
     filled += last - first;
   }
   return spikes;

@@ -61,7 +61,7 @@ function search(
 ): CoarseSignal {
   const bin = searchBinning(scalePx, plane.mosaic !== null);
   const blocks = openBlocks(plane, background, bin, scalePx);
-  const lookForPeaks = peakSearcher(blocks, { scalePx, threshold }, 0, Math.abs(plane.scale), found);
+  const lookForPeaks = peakSearcher(blocks, { scalePx, threshold }, Math.abs(plane.scale), found);
   const side = coarseBlockPx(plane);
   // Blocks as large as defocused stars are too large for trails.
   const isFineEnough = bin <= side;

@@ -35,32 +35,29 @@ const RECORD = 8;
 const HEAD = 4;
 
 /**
- * Local maxima that a matched filter confirms, in pixel rows firstRow..endRow-1 of the plane, at the bin factor fit for stars of the size searched.
- * Peaks nearer than three blocks to the border are left out.
+ * Local maxima that a matched filter confirms, in strips of the plane (pixel rows firstRow..endRow-1), at the bin factor fit for stars of the size searched.
+ * Peaks nearer than three blocks to the border of their strip are left out.
  */
 export function findPeaks(
   plane: PixelPlane,
   background: BackgroundMap,
   search: PeakSearch,
-  [firstRow, endRow]: readonly [number, number],
+  strips: readonly (readonly [firstRow: number, endRow: number])[],
   found: PeakCollector,
 ): void {
   const bin = searchBinning(search.scalePx, plane.mosaic !== null);
   const blocks = openBlocks(plane, background, bin, search.scalePx);
-  const rows = [Math.floor(firstRow / bin), Math.min(blocks.rows, Math.ceil(endRow / bin))] as const;
-  found.spikes += visitBlocks(
-    blocks,
-    rows,
-    GROUP_ROWS,
-    peakSearcher(blocks, search, rows[0], Math.abs(plane.scale), found),
-  );
+  const lookForPeaks = peakSearcher(blocks, search, Math.abs(plane.scale), found);
+  for (const [firstRow, endRow] of strips) {
+    const rows = [Math.floor(firstRow / bin), Math.min(blocks.rows, Math.ceil(endRow / bin))] as const;
+    found.spikes += visitBlocks(blocks, rows, GROUP_ROWS, lookForPeaks);
+  }
 }
 
-/** Looks for peaks in group after group of the rows of blocks from `first` on; `aduPerUnit` turns stored units into ADU. */
+/** Looks for peaks in group after group of rows of blocks; `aduPerUnit` turns stored units into ADU. */
 export function peakSearcher(
   { kernels, area, bin, columns, isFloat, stride, quiet, ratio, sky }: BlockSource,
   { scalePx, threshold }: PeakSearch,
-  first: number,
   aduPerUnit: number,
   found: PeakCollector,
 ): (group: BlockRows) => void {
@@ -104,7 +101,7 @@ export function peakSearcher(
   };
   return (group) => {
     // The last rows of a group wait for those after them.
-    const from = Math.max(first + HALO, group.first - HALO);
+    const from = Math.max(group.start + HALO, group.first - HALO);
     const to = group.end - HALO;
     if (columns > 2 * HALO)
       for (let row = from; row < to; row += most) search(group, row, Math.min(to, row + most));

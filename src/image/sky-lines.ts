@@ -15,21 +15,33 @@ export interface SkyLines {
   readonly limits: (factor: number, isFloat: 0 | 1) => number;
 }
 
-/** The map along rows of `columns` blocks of `bin` pixels, where the kernels can read it. */
+/** A background map where the kernels can read it, stored units. */
+export interface SkyTiles {
+  readonly map: Pick<BackgroundMap, 'tileSizePx' | 'columns' | 'rows'>;
+  readonly level: Placed<Float32Array>;
+  readonly noise: Placed<Float32Array>;
+}
+
+/** Lays a plane's background map out in the work area. */
+export function placeSkyTiles(area: WorkArea, plane: PixelPlane, map: BackgroundMap): SkyTiles {
+  const count = map.columns * map.rows;
+  const tiles = { map, level: area.floats(count), noise: area.floats(count) };
+  for (let k = 0; k < count; k += 1) {
+    tiles.level.view[k] = (map.level[k] - plane.zero) / plane.scale;
+    tiles.noise.view[k] = map.noise[k] / Math.abs(plane.scale);
+  }
+  return tiles;
+}
+
+/** The map along rows of `columns` blocks of `bin` pixels. */
 export function makeSkyLines(
   kernels: KernelExports,
   area: WorkArea,
-  plane: PixelPlane,
-  background: BackgroundMap,
+  tiles: SkyTiles,
   bin: number,
   columns: number,
 ): SkyLines {
-  const { tileSizePx, columns: across, rows: down } = background;
-  const tiles = { level: area.floats(across * down), noise: area.floats(across * down) };
-  for (let k = 0; k < across * down; k += 1) {
-    tiles.level.view[k] = (background.level[k] - plane.zero) / plane.scale;
-    tiles.noise.view[k] = background.noise[k] / Math.abs(plane.scale);
-  }
+  const { tileSizePx, columns: across, rows: down } = tiles.map;
   const runs = Math.ceil(columns / SKY_RUN);
   const lines = { level: area.floats(runs), noise: area.floats(runs) };
   const limits: { readonly factor: number; readonly isFloat: 0 | 1; readonly address: number }[] = [];

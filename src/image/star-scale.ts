@@ -1,6 +1,7 @@
 import type { PixelPlane } from '../fits/types.js';
 import { medianInPlace } from '../stats/index.js';
 import { interpolateTiles } from './background-at.js';
+import { brightestFirst } from './brightest-first.js';
 import { findPeaks, type PeakCollector } from './find-peaks.js';
 import { greenParity } from './green-sites.js';
 import type { BackgroundMap } from './types.js';
@@ -15,11 +16,9 @@ const BRIGHTEST = 60;
 export function estimateStarScale(plane: PixelPlane, background: BackgroundMap): number | null {
   for (const firstGuess of [5.7, 22]) {
     const found: PeakCollector = { x: [], y: [], flux: [], snr: [], spikes: 0 };
-    for (const rows of strips(plane))
-      findPeaks(plane, background, { scalePx: firstGuess, threshold: 8 }, rows, found);
-    const order = found.flux.map((_, k) => k).sort((a, b) => found.flux[b] - found.flux[a]);
+    findPeaks(plane, background, { scalePx: firstGuess, threshold: 8 }, strips(plane), found);
     const sizes: number[] = [];
-    for (const k of order) {
+    for (const k of brightestFirst(found.flux)) {
       const size = roughHalfFluxDiameter(plane, background, found.x[k], found.y[k]);
       if (size !== null) sizes.push(size);
       if (sizes.length >= BRIGHTEST) break;

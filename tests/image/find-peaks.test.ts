@@ -16,7 +16,7 @@ describe('peaks', () => {
 
   it('stand where the stars are, with their flux, in the rows asked for', () => {
     const found = empty();
-    findPeaks(plane, background, { scalePx: 3.3, threshold: 8 }, [0, 700], found);
+    findPeaks(plane, background, { scalePx: 3.3, threshold: 8 }, [[0, 700]], found);
     expect(found.x.length).toBe(2);
     // Positions are 0-based.
     expect(Math.hypot(found.x[0] + 1 - 200.3, found.y[0] + 1 - 150.8)).toBeLessThan(1.2);
@@ -24,14 +24,14 @@ describe('peaks', () => {
     expect(found.flux[0] / 40000).toBeGreaterThan(0.7);
     expect(found.flux[0] / 40000).toBeLessThan(1.2);
     const lower = empty();
-    findPeaks(plane, background, { scalePx: 3.3, threshold: 8 }, [0, 300], lower);
+    findPeaks(plane, background, { scalePx: 3.3, threshold: 8 }, [[0, 300]], lower);
     expect(lower.x.length).toBe(1);
   });
 
   it('are few in pure noise at five sigma', () => {
     const dark = starField(image, { stars: [] }).plane;
     const found = empty();
-    findPeaks(dark, measureBackground(dark), { scalePx: 3, threshold: 5 }, [0, 700], found);
+    findPeaks(dark, measureBackground(dark), { scalePx: 3, threshold: 5 }, [[0, 700]], found);
     expect(found.x.length).toBeLessThanOrEqual(2);
   });
 });

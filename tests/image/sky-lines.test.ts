@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { interpolateTiles } from '../../src/image/background-at.js';
 import { measureBackground } from '../../src/image/background-map.js';
-import { makeSkyLines, SKY_RUN } from '../../src/image/sky-lines.js';
+import { makeSkyLines, placeSkyTiles, SKY_RUN } from '../../src/image/sky-lines.js';
 import { residentPixels } from '../../src/kernels/index.js';
 import { makeScene } from '../scenes/scene.js';
 import { seeingImage } from '../scenes/star-field.js';
@@ -18,7 +18,8 @@ describe('sky along a row of blocks', () => {
   const plane = { ...stored, scale: 2, zero: -50 };
   const background = measureBackground(plane);
   const { kernels, workArea } = residentPixels(plane.data);
-  const lines = makeSkyLines(kernels, workArea(), plane, background, 2, 300);
+  const area = workArea();
+  const lines = makeSkyLines(kernels, area, placeSkyTiles(area, plane, background), 2, 300);
   const whole = lines.limits(3, 0);
   const real = lines.limits(3, 1);
 
