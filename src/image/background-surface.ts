@@ -42,6 +42,7 @@ export function rejectOutlyingTiles(grid: TileGrid, limit: number): Float64Array
   const block = new Float64Array(9);
   for (let j = 0; j < grid.rows; j += 1) {
     for (let i = 0; i < grid.columns; i += 1) {
+      if (isAmongOthers(grid, i, j, limit)) continue;
       let n = 0;
       visitNeighbours(grid.columns, grid.rows, i, j, (k) => {
         block[n++] = grid.values[k];
@@ -49,16 +50,28 @@ export function rejectOutlyingTiles(grid: TileGrid, limit: number): Float64Array
       if (n < 3) continue;
       const k = j * grid.columns + i;
       const value = grid.values[k];
-      // Where most of the others are near, so is their median: nearly everywhere.
-      let far = 0;
-      for (let other = 0; other < n; other += 1) if (Math.abs(value - block[other]) > limit) far += 1;
-      if (far < n / 2) continue;
       const standsOut = (expected: number): boolean => Math.abs(value - expected) > limit;
       const median = medianInPlace(block, n);
       if (standsOut(median) && continuations(grid, i, j).every(standsOut)) result[k] = median;
     }
   }
   return result;
+}
+
+/** Are most of the tiles around this one within `limit` of it? Then so is their median: nearly everywhere. */
+function isAmongOthers({ columns, rows, values }: TileGrid, i: number, j: number, limit: number): boolean {
+  const value = values[j * columns + i];
+  const right = Math.min(columns - 1, i + 1);
+  const up = Math.min(rows - 1, j + 1);
+  let near = -1;
+  let others = -1;
+  for (let y = Math.max(0, j - 1); y <= up; y += 1) {
+    for (let k = y * columns + Math.max(0, i - 1); k <= y * columns + right; k += 1) {
+      others += 1;
+      if (Math.abs(values[k] - value) <= limit) near += 1;
+    }
+  }
+  return near > others / 2;
 }
 
 /** What a border tile would be if the sky went on straight from the two tiles farther in, along each axis at whose border it lies. */
