@@ -1,13 +1,16 @@
 import { medianInPlace, weightedMedian } from '../stats/index.js';
 import {
   collectCore,
-  coreCorrection,
+  collectResiduals,
   makeCoreCollector,
-  type CoreCorrection,
+  starPrecision,
   type FittedStar,
-} from './core-correction.js';
+} from './core-collector.js';
+import { coreCorrection, type CoreCorrection } from './core-correction.js';
 import { openWindow, type FirstLook } from './first-look.js';
 import type { FrameSetting } from './frame-setting.js';
+import { residualsOf } from './joint-profile.js';
+import { CORE_RADIUS, GAMMA_SPREAD, meanStar, ODD_ONE, SEEING_GAMMA, type MeanStar } from './mean-star.js';
 import { fitMoffat, type MoffatFit } from './moffat-fit.js';
 import { moffatAxes, moffatHeight, pixelNodes, widthOnSensor, type MoffatShape } from './moffat-profile.js';
 
@@ -22,7 +25,11 @@ export interface FrameFits {
   readonly fits: ReadonlyMap<number, StarFit>;
   /** Exponent 1 / beta of all fits. */
   readonly gamma: number;
+  /** Relative to the calibrators as `meanStars` has them. */
   readonly correction: CoreCorrection;
+  readonly meanStars: ReadonlyMap<number, FittedStar>;
+  /** Width of the light over a star's fitted width. */
+  readonly widthFactor: number;
   /** Quadrature order of a pixel in the fits, see `pixelNodes`. */
   readonly order: number;
   /** ADU^2 of variance per ADU of starlight. */
@@ -33,16 +40,14 @@ export interface FrameFits {
 const SMALLEST_RADIUS_PX = 2.3;
 const SMALLEST_RADIUS_MOSAIC_PX = 3.3;
 const BETA_STARS = 40;
-const ODD_ONE = 4;
 /** Common ellipticity above which the profile may differ between the axes. */
 const SPLIT_ABOVE = 0.05;
-/** 1 / beta of an ideal long exposure fitted with equal weights over its core: taken when a frame's stars cannot tell. */
-const SEEING_GAMMA = 1 / 5.9;
-/** How far real frames stray from that. */
-const GAMMA_SPREAD = 0.1;
+/** Below this the pixel itself makes most of the width, and the profile under it hardly matters. */
+const NARROWEST_MEAN_PX = 1.3;
 
 /**
- * Fit the chosen stars: the exponent free on the best ones, its median for all; then, from how the good ones differ from the fit, the factors to the light's own width at half maximum.
+ * Fit the chosen stars: the exponent free on the best ones, its median for all (where a star holds too few pixels, that of the frame's mean star); then, from how the good ones differ from the
+ * fit, the factors to the light's own width at half maximum.
  *
  * `chosen`: positions in `looks`, best first; `calibrators`: those clean and bright enough to stand for the frame's star image.
  */
@@ -56,11 +61,14 @@ export function fitStars(
   const order = setting.widthPx < 1.9 ? 4 : setting.widthPx < 3 ? 3 : setting.widthPx < 4.5 ? 2 : 1;
   const nodes = pixelNodes(order);
   const givenFactor = electronsPerAdu !== null && electronsPerAdu > 0 ? 1 / electronsPerAdu : null;
-  const trials = calibrators
-    .slice(0, BETA_STARS)
-    .map((k) => fitOne(setting, looks[k], nodes, SEEING_GAMMA, true, givenFactor ?? 0));
-  const sound = trials.filter((trial): trial is StarFit => trial !== null);
-  const gamma = commonGamma(sound);
+  const mean = isBadlySampled(setting) ? meanStar(setting, looks, calibrators, nodes) : null;
+  // What the mean star and the header tell need not be asked from single stars.
+  const askedFor = mean !== null && givenFactor !== null ? 0 : BETA_STARS;
+  const sound = calibrators
+    .slice(0, askedFor)
+    .map((k) => fitOne(setting, looks[k], nodes, SEEING_GAMMA, true, givenFactor ?? 0))
+    .filter((trial): trial is StarFit => trial !== null);
+  const gamma = mean?.shape.gamma ?? commonGamma(sound);
   const photonFactor = givenFactor ?? excessOf(sound);
 
   const fits = new Map<number, StarFit>();
@@ -72,15 +80,58 @@ export function fitStars(
   const { xx, xy, yy } = setting.shape;
   const isDrawnOut = Math.hypot(xx - yy, 2 * xy) > SPLIT_ABOVE * (xx + yy);
   const collector = makeCoreCollector(isDrawnOut, setting.widthPx);
-  for (const k of singleStars(calibrators, fits, photonFactor)) {
+  let meanStars: ReadonlyMap<number, FittedStar> = fits;
+  let toMean = 1;
+  if (mean !== null) {
+    meanStars = mean.stars;
+    const top = moffatHeight(mean.shape, nodes, 0, 0);
+    for (const [k, star] of mean.joint) {
+      const fitted = mean.stars.get(k);
+      if (fitted === undefined) continue;
+      const left = residualsOf(star, nodes, mean.shape);
+      collectResiduals(collector, left, fitted, fitted.peak * top, looks[k].noise);
+    }
+    toMean = meanOverSingle(mean, fits, top, looks);
+  } else {
+    for (const k of singleStars(calibrators, fits, photonFactor)) {
+      const star = fits.get(k);
+      if (star === undefined) continue;
+      const look = looks[k];
+      openWindow(setting, look.source, star.x + 1, star.y + 1, 1.3 * star.major + 1);
+      collectCore(collector, setting.window, star, nodes, look.pedestal);
+    }
+  }
+  const correction = coreCorrection(collector, roundModel(mean?.widthPx ?? setting.widthPx, gamma, nodes));
+  const widthFactor = toMean * Math.sqrt(correction.major * correction.minor);
+  return { fits, gamma, order, correction, photonFactor, meanStars, widthFactor };
+}
+
+/** Whether the smallest circle of a fit reaches beyond the core, for which it then holds too few pixels. */
+function isBadlySampled({ widthPx, isMosaic }: FrameSetting): boolean {
+  return widthPx > NARROWEST_MEAN_PX && CORE_RADIUS * widthPx < smallestRadius(isMosaic);
+}
+
+function smallestRadius(isMosaic: boolean): number {
+  return isMosaic ? SMALLEST_RADIUS_MOSAIC_PX : SMALLEST_RADIUS_PX;
+}
+
+/** Width of the mean star over that of the same stars fitted one by one. */
+function meanOverSingle(
+  mean: MeanStar,
+  fits: ReadonlyMap<number, StarFit>,
+  top: number,
+  looks: readonly FirstLook[],
+): number {
+  let sum = 0;
+  let weights = 0;
+  for (const [k, { peak }] of mean.stars) {
     const star = fits.get(k);
     if (star === undefined) continue;
-    const look = looks[k];
-    openWindow(setting, look.source, star.x + 1, star.y + 1, 1.3 * star.major + 1);
-    collectCore(collector, setting.window, star, nodes, look.pedestal);
+    const weight = starPrecision((peak * top) / looks[k].noise);
+    sum += weight * Math.log(mean.widthPx / Math.sqrt(star.major * star.minor));
+    weights += weight;
   }
-  const correction = coreCorrection(collector, roundModel(setting.widthPx, gamma, nodes));
-  return { fits, gamma, order, correction, photonFactor };
+  return weights > 0 ? Math.exp(sum / weights) : 1;
 }
 
 function fitOne(
@@ -95,8 +146,7 @@ function fitOne(
   if (moments === null) return null;
   const half = (moments.mxx + moments.myy) / 2;
   const major = half + Math.hypot((moments.mxx - moments.myy) / 2, moments.mxy);
-  const least = setting.isMosaic ? SMALLEST_RADIUS_MOSAIC_PX : SMALLEST_RADIUS_PX;
-  const radiusPx = Math.max(least, 1.15 * 2.3548 * Math.sqrt(major));
+  const radiusPx = Math.max(smallestRadius(setting.isMosaic), CORE_RADIUS * 2.3548 * Math.sqrt(major));
   openWindow(setting, look.source, moments.x + 1, moments.y + 1, radiusPx + 1);
   const fit = fitMoffat(
     setting.window,

@@ -81,8 +81,8 @@ function forecast(broadening: number[]): number {
   return strength < 1 ? Math.max(0, strength) : Math.min(STRONGEST, 1 + BEYOND_SEEING * (strength - 1));
 }
 
-function lightWidth(star: StarFit, { correction }: FrameFits): number {
-  return Math.sqrt(star.major * star.minor * correction.major * correction.minor);
+function lightWidth(star: StarFit, { widthFactor }: FrameFits): number {
+  return Math.sqrt(star.major * star.minor) * widthFactor;
 }
 
 /** Full width (px) of the Gaussian that has the star's moments, geometric mean of both axes. */

@@ -72,7 +72,7 @@ export function makeStarTable(
 function writeFit(columns: StarColumns, k: number, star: StarFit, frame: FrameFits): void {
   // The width is that of the light itself (core correction); the shape is the fit's, as the elongation is defined.
   const { major, minor } = star;
-  const fwhm = Math.sqrt(major * minor * frame.correction.major * frame.correction.minor);
+  const fwhm = Math.sqrt(major * minor) * frame.widthFactor;
   const ellipticity = (major * major - minor * minor) / (major * major + minor * minor);
   const { a, b, c } = star.shape;
   const v = star.fit.shapeCovariance;
@@ -125,7 +125,7 @@ function momentScale(looks: readonly FirstLook[], frame: FrameFits): { width: nu
   for (const [k, star] of frame.fits) {
     const { moments, flags } = looks[k];
     if (moments === null || flags !== 0) continue;
-    const fwhm = Math.sqrt(star.major * star.minor * frame.correction.major * frame.correction.minor);
+    const fwhm = Math.sqrt(star.major * star.minor) * frame.widthFactor;
     ratios.push(fwhm / (moments.mxx * moments.myy - moments.mxy ** 2) ** 0.25);
     const trace = moments.mxx + moments.myy;
     const e = Math.hypot(moments.mxx - moments.myy, 2 * moments.mxy) / trace;

@@ -1,7 +1,7 @@
 import { choleskyInPlace, choleskyInverse, levenbergMarquardt } from '../stats/index.js';
-import { starDesk } from '../kernels/index.js';
-import { choosePixels, PIXEL_LINES, type ChosenPixels } from './chosen-pixels.js';
+import { choosePixels } from './chosen-pixels.js';
 import { GAMMA_MAX, GAMMA_MIN, type MoffatShape } from './moffat-profile.js';
+import { placeModel, type PlacedModel } from './placed-model.js';
 import { sandwichCovariance } from './sandwich-covariance.js';
 import type { StarWindow } from './star-window.js';
 
@@ -60,7 +60,7 @@ export function fitMoffat(
   const size = options.isGammaFree ? 7 : 6;
   if (count < size + 4) return null;
   const gammaOf = (p: Float64Array): number => (options.isGammaFree ? p[6] : start.gamma);
-  const model = placeModel(pixels, options.nodes, size);
+  const model = placeModel(count, options.nodes, size);
 
   const problem = (p: Float64Array, normal: Float64Array, gradient: Float64Array): number => {
     if (!isPossible(p, gammaOf(p))) return Infinity;
@@ -103,77 +103,6 @@ export function fitMoffat(
     excessFactor: light > 0 ? excess / light : NaN,
     pixels: count,
     converged: fit.converged,
-  };
-}
-
-/** The profile on the thread's desk: sums over the pixels of one star. */
-interface PlacedModel {
-  /** Fills `normal` (lower half) and `gradient` for the parameters at hand; returns the sum of squared residuals. */
-  readonly sums: (p: ArrayLike<number>, gamma: number) => number;
-  readonly normal: Float64Array;
-  readonly gradient: Float64Array;
-  /** After `sums`: J^T N J and the residuals' excess; see the kernel `moffatNoise`. */
-  readonly noise: (
-    variance: number,
-    photonFactor: number,
-    inverse: Float64Array | null,
-  ) => { readonly middle: Float64Array; readonly excess: number; readonly light: number };
-}
-
-/** Where the numbers of a fit lie on the desk, counted in doubles. */
-const PLACES = { parameters: 0, gradient: 8, normal: 16, middle: 72, inverse: 128, results: 184, nodes: 192 };
-/** First line of the model's own. */
-const WORK_LINE = 3;
-
-function placeModel(pixels: ChosenPixels, nodes: Float64Array, size: number): PlacedModel {
-  // Lines as short as the star: they stay together in the fastest memory.
-  const stride = (pixels.count + 19) & ~15;
-  const { kernels, numbers, numbersAt, linesAt } = starDesk(pixels.count);
-  const at = (place: number): number => numbersAt + 8 * place;
-  const view = (place: number, count: number): Float64Array => numbers.subarray(place, place + count);
-  new Float32Array(numbers.buffer, at(PLACES.nodes), nodes.length).set(nodes);
-  const work = linesAt[WORK_LINE];
-  return {
-    normal: view(PLACES.normal, size * size),
-    gradient: view(PLACES.gradient, size),
-    sums: (p, gamma) => {
-      for (let k = 0; k < 6; k += 1) numbers[PLACES.parameters + k] = p[k];
-      numbers[PLACES.parameters + 6] = gamma;
-      numbers[PLACES.parameters + 7] = 2 ** gamma - 1;
-      return kernels.moffatSums(
-        linesAt[PIXEL_LINES.x],
-        linesAt[PIXEL_LINES.y],
-        linesAt[PIXEL_LINES.value],
-        pixels.count,
-        at(PLACES.nodes),
-        nodes.length / 3,
-        at(PLACES.parameters),
-        size,
-        work,
-        stride,
-        at(PLACES.normal),
-        at(PLACES.gradient),
-      );
-    },
-    noise: (variance, photonFactor, inverse) => {
-      if (inverse !== null) view(PLACES.inverse, size * size).set(inverse);
-      kernels.moffatNoise(
-        pixels.count,
-        size,
-        work,
-        stride,
-        variance,
-        photonFactor,
-        inverse === null ? 0 : at(PLACES.inverse),
-        at(PLACES.middle),
-        at(PLACES.results),
-      );
-      return {
-        middle: view(PLACES.middle, size * size),
-        excess: numbers[PLACES.results],
-        light: numbers[PLACES.results + 1],
-      };
-    },
   };
 }
 

@@ -85,6 +85,9 @@ export function moffatAxes(shape: MoffatShape): {
   };
 }
 
+/** What a pixel adds to a width, in quadrature: that of a Gaussian with a pixel's variance, 2.3548 / sqrt(12). */
+const PIXEL_WIDTH = 0.68;
+
 /** Full width at half maximum along direction `angle` (radians) of the light on the sensor, pixel included. `startWidth`: the width before the pixel. */
 export function widthOnSensor(
   shape: MoffatShape,
@@ -94,32 +97,23 @@ export function widthOnSensor(
 ): number {
   const c = Math.cos(angle);
   const s = Math.sin(angle);
-  const top = moffatHeight(shape, nodes, 0, 0);
-  const above = (t: number): number => moffatHeight(shape, nodes, t * c, t * s) - top / 2;
+  const half = moffatHeight(shape, nodes, 0, 0) / 2;
+  // The logarithm of the height is nearly a straight line in the squared distance: secant steps in these, inside a bracket.
   let low = 0;
-  let fLow = top / 2;
-  let high = Math.max(0.6, startWidth * 0.55 + 0.15);
-  let fHigh = above(high);
-  while (fHigh > 0 && high < 1e3) {
-    low = high;
-    fLow = fHigh;
-    high *= 1.2;
-    fHigh = above(high);
+  let high = Infinity;
+  let before = 0;
+  let logBefore = Math.LN2;
+  let t = Math.hypot(startWidth, nodes.length > 3 ? PIXEL_WIDTH : 0) / 2;
+  for (let k = 0; k < 60; k += 1) {
+    const log = Math.log(moffatHeight(shape, nodes, t * c, t * s) / half);
+    if (Math.abs(log) < 2e-6) return 2 * t;
+    if (log > 0) low = t;
+    else high = t;
+    const square = t * t - (log * (t * t - before)) / (log - logBefore);
+    before = t * t;
+    logBefore = log;
+    const next = Math.sqrt(square);
+    t = next > low && next < high ? next : high < Infinity ? (low + high) / 2 : 1.3 * t;
   }
-  // Regula falsi with the Illinois weights.
-  for (let k = 0; k < 40 && high - low > 1e-5; k += 1) {
-    const t = low + ((high - low) * fLow) / (fLow - fHigh);
-    const f = above(t);
-    if (Math.abs(f) < 1e-6 * top) return 2 * t;
-    if (f > 0) {
-      low = t;
-      fLow = f;
-      fHigh /= 2;
-    } else {
-      high = t;
-      fHigh = f;
-      fLow /= 2;
-    }
-  }
-  return low + high;
+  return 2 * t;
 }

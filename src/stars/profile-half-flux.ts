@@ -41,7 +41,7 @@ export function halfFluxOverWidth(
   const contents: number[] = [];
   const ratios: number[] = [];
   for (const k of calibrators) {
-    const star = frame.fits.get(k);
+    const star = frame.meanStars.get(k);
     const { moments, pedestal, source } = looks[k];
     if (star === undefined || moments === null) continue;
     const reach = wings.reachPx(moments);

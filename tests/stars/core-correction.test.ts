@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { collectCore, coreCorrection, makeCoreCollector } from '../../src/stars/core-correction.js';
+import { collectCore, makeCoreCollector } from '../../src/stars/core-collector.js';
+import { coreCorrection } from '../../src/stars/core-correction.js';
 import { fitMoffat } from '../../src/stars/moffat-fit.js';
 import { moffatAxes, moffatLog, pixelNodes } from '../../src/stars/moffat-profile.js';
 import { annulus, convolved, driftPath, gaussian, kolmogorov, tracked } from '../scenes/profiles.js';

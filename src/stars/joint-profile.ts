@@ -1,0 +1,242 @@
+import { starDesk } from '../kernels/index.js';
+import { choleskyInPlace, choleskySolveInPlace } from '../stats/index.js';
+import { choosePixels, PIXEL_LINES } from './chosen-pixels.js';
+import type { StarResiduals } from './core-collector.js';
+import { GAMMA_MAX, GAMMA_MIN, type MoffatShape } from './moffat-profile.js';
+import { placeModel, type PlacedModel } from './placed-model.js';
+import type { StarWindow } from './star-window.js';
+
+/** One star's pixels for the joint fit, and its own parameters, which the fit moves. */
+export interface JointStar {
+  /** Columns and rows of the plane, 0-based, counted from (`x0`, `y0`). */
+  readonly x0: number;
+  readonly y0: number;
+  readonly pixelX: Float32Array;
+  readonly pixelY: Float32Array;
+  /** ADU above the local sky. */
+  readonly value: Float32Array;
+  /** Weight of a squared residual, ADU^-2. */
+  readonly weight: number;
+  /** Height before the pixel (ADU), and position counted from (`x0`, `y0`). */
+  peak: number;
+  x: number;
+  y: number;
+  /** Weighted sum of squared residuals per pixel, at the last shape tried. */
+  misfit: number;
+}
+
+/** Keep the usable pixels within `radiusPx` of 0-based (x, y) for the joint fit; `weight` as in `JointStar`. */
+export function takeJointStar(
+  window: StarWindow,
+  { x, y, peak }: { readonly x: number; readonly y: number; readonly peak: number },
+  weight: number,
+  radiusPx: number,
+  pedestal: number,
+): JointStar {
+  const pixels = choosePixels(window, x, y, radiusPx, pedestal);
+  const { count } = pixels;
+  return {
+    x0: window.x0,
+    y0: window.y0,
+    pixelX: pixels.x.slice(0, count),
+    pixelY: pixels.y.slice(0, count),
+    value: pixels.value.slice(0, count),
+    weight,
+    peak,
+    x: x - window.x0,
+    y: y - window.y0,
+    misfit: 0,
+  };
+}
+
+/** The star with only its pixels within `radiusPx` of where it lies now. */
+export function withinRadius(star: JointStar, radiusPx: number): JointStar {
+  const keep: number[] = [];
+  star.value.forEach((_, k) => {
+    if (Math.hypot(star.pixelX[k] - star.x, star.pixelY[k] - star.y) <= radiusPx) keep.push(k);
+  });
+  const of = (line: Float32Array): Float32Array => Float32Array.from(keep, (k) => line[k]);
+  return { ...star, pixelX: of(star.pixelX), pixelY: of(star.pixelY), value: of(star.value) };
+}
+
+/** Parameters of a star's own (peak, x, y) and those that all share (a, b, c, gamma). */
+const OWN = 3;
+const SHARED = 4;
+const SIZE = OWN + SHARED;
+const ROUNDS = 12;
+/** The fit rests when a step promises less than this part of the sum of squares. */
+const AT_REST = 1e-4;
+/** The farthest that a star moves in one step, px. */
+const LONGEST_STEP_PX = 0.4;
+const MOST_DAMPING = 1e4;
+
+/**
+ * One Moffat shape for all stars together, each with a height and position of its own: Levenberg-Marquardt steps of the shared parameters, those of each star eliminated (Schur complement;
+ * Golub & Pereyra 1973 on separable problems).
+ *
+ * A star whose half-maximum circle holds a handful of pixels fits any profile; many of them, centred anywhere between the pixels, sample their common one
+ * densely (Anderson & King 2000). Moves the stars' own parameters. `prior`: what is known of gamma beforehand, in the units of the weights. Null when the fit fails.
+ */
+export function fitJointly(
+  stars: readonly JointStar[],
+  nodes: Float64Array,
+  start: MoffatShape,
+  prior: { readonly gamma: number; readonly spread: number },
+): MoffatShape | null {
+  let shared = Float64Array.of(start.a, start.b, start.c, start.gamma);
+  if (!isPossible(shared)) return null;
+  const strength = 1 / prior.spread ** 2;
+  let system = makeSystem(stars.length);
+  let trial = makeSystem(stars.length);
+  const evaluate = (at: Float64Array, into: JointSystem): void => {
+    into.normal.fill(0);
+    into.gradient.fill(0);
+    into.ownPromise = 0;
+    into.cost = strength * (at[3] - prior.gamma) ** 2;
+    into.normal[SHARED * SHARED - 1] = strength;
+    into.gradient[SHARED - 1] = strength * (prior.gamma - at[3]);
+    for (let k = 0; k < stars.length; k += 1) addStar(stars[k], k, nodes, at, into);
+  };
+  evaluate(shared, system);
+  const factor = new Float64Array(SHARED * SHARED);
+  let damping = 0;
+  for (let round = 0; round < ROUNDS && damping < MOST_DAMPING; round += 1) {
+    factor.set(system.normal);
+    for (let s = 0; s < SHARED; s += 1) factor[s * (SHARED + 1)] *= 1 + damping;
+    const step = system.gradient.slice();
+    if (!choleskyInPlace(factor, SHARED)) return null;
+    choleskySolveInPlace(factor, SHARED, step);
+    const promise = step.reduce((sum, d, s) => sum + d * system.gradient[s], system.ownPromise);
+    const next = shared.map((value, s) => value + step[s]);
+    const before = stars.map(({ peak, x, y }) => [peak, x, y]);
+    let isBetter = isPossible(next);
+    if (isBetter) {
+      stars.forEach((star, k) => moveStar(star, k, system, step, 1 / (1 + damping)));
+      evaluate(next, trial);
+      isBetter = trial.cost <= system.cost;
+    }
+    if (isBetter) {
+      shared = next;
+      [system, trial] = [trial, system];
+      damping = damping < 1e-3 ? 0 : damping / 10;
+      if (promise < AT_REST * system.cost) break;
+    } else {
+      stars.forEach((star, k) => ([star.peak, star.x, star.y] = before[k]));
+      damping = Math.max(1e-2, damping * 10);
+    }
+  }
+  const [a, b, c, gamma] = shared;
+  return { a, b, c, gamma };
+}
+
+function isPossible([a, b, c, gamma]: Float64Array): boolean {
+  return a > 0 && a * c - b * b > 0 && gamma > GAMMA_MIN && gamma < GAMMA_MAX;
+}
+
+/** Normal equations of the shared parameters, and how each star's own follow them. */
+interface JointSystem {
+  readonly normal: Float64Array;
+  readonly gradient: Float64Array;
+  cost: number;
+  /** What the stars' own steps promise to take off the cost. */
+  ownPromise: number;
+  /** Per star: its own step, and what a unit of each shared parameter takes from it. */
+  readonly ownSteps: Float64Array;
+  readonly cross: Float64Array;
+}
+
+function makeSystem(stars: number): JointSystem {
+  return {
+    normal: new Float64Array(SHARED * SHARED),
+    gradient: new Float64Array(SHARED),
+    cost: 0,
+    ownPromise: 0,
+    ownSteps: new Float64Array(OWN * stars),
+    cross: new Float64Array(OWN * SHARED * stars),
+  };
+}
+
+function moveStar(
+  star: JointStar,
+  k: number,
+  { ownSteps, cross }: JointSystem,
+  step: Float64Array,
+  part: number,
+): void {
+  const own = [0, 1, 2].map((i) => {
+    let move = ownSteps[k * OWN + i];
+    for (let s = 0; s < SHARED; s += 1) move -= cross[(k * SHARED + s) * OWN + i] * step[s];
+    return part * move;
+  });
+  const cut = Math.min(1, LONGEST_STEP_PX / Math.max(1e-9, Math.hypot(own[1], own[2])));
+  star.peak += cut * own[0];
+  star.x += cut * own[1];
+  star.y += cut * own[2];
+}
+
+/** What the star leaves under the shared shape, for `collectResiduals`. */
+export function residualsOf(
+  star: JointStar,
+  nodes: Float64Array,
+  { a, b, c, gamma }: MoffatShape,
+): StarResiduals {
+  const model = layStar(star, nodes);
+  model.sums([star.peak, star.x, star.y, a, b, c], gamma);
+  return {
+    dx: star.pixelX.map((x) => x - star.x),
+    dy: star.pixelY.map((y) => y - star.y),
+    residual: model.residual(),
+    own: [model.derivative(0), model.derivative(1), model.derivative(2)],
+  };
+}
+
+function layStar(star: JointStar, nodes: Float64Array): PlacedModel {
+  const n = star.value.length;
+  const { lines } = starDesk(n);
+  lines[PIXEL_LINES.x].set(star.pixelX);
+  lines[PIXEL_LINES.y].set(star.pixelY);
+  lines[PIXEL_LINES.value].set(star.value);
+  return placeModel(n, nodes, SIZE);
+}
+
+const own = new Float64Array(OWN * OWN);
+const line = new Float64Array(OWN);
+
+/** Add what star number `k` leaves of its normal equations to those of the shared parameters. */
+function addStar(
+  star: JointStar,
+  k: number,
+  nodes: Float64Array,
+  shared: Float64Array,
+  system: JointSystem,
+): void {
+  const model = layStar(star, nodes);
+  const cost = model.sums([star.peak, star.x, star.y, shared[0], shared[1], shared[2]], shared[3]);
+  star.misfit = (star.weight * cost) / star.value.length;
+  system.cost += star.weight * cost;
+  for (let i = 0; i < OWN; i += 1) {
+    for (let j = 0; j <= i; j += 1) own[i * OWN + j] = model.normal[i * SIZE + j];
+    line[i] = model.gradient[i];
+  }
+  if (!choleskyInPlace(own, OWN)) {
+    system.ownSteps.fill(0, k * OWN, (k + 1) * OWN);
+    system.cross.fill(0, k * OWN * SHARED, (k + 1) * OWN * SHARED);
+    return;
+  }
+  choleskySolveInPlace(own, OWN, line);
+  system.ownSteps.set(line, k * OWN);
+  for (let i = 0; i < OWN; i += 1) system.ownPromise += star.weight * line[i] * model.gradient[i];
+  for (let s = 0; s < SHARED; s += 1) {
+    for (let i = 0; i < OWN; i += 1) line[i] = model.normal[(OWN + s) * SIZE + i];
+    choleskySolveInPlace(own, OWN, line);
+    system.cross.set(line, (k * SHARED + s) * OWN);
+    let g = model.gradient[OWN + s];
+    for (let i = 0; i < OWN; i += 1) g -= line[i] * model.gradient[i];
+    system.gradient[s] += star.weight * g;
+    for (let t = 0; t <= s; t += 1) {
+      let sum = model.normal[(OWN + s) * SIZE + OWN + t];
+      for (let i = 0; i < OWN; i += 1) sum -= line[i] * model.normal[(OWN + t) * SIZE + i];
+      system.normal[s * SHARED + t] += star.weight * sum;
+    }
+  }
+}
