@@ -127,7 +127,7 @@ section{border-left:0;border-right:0;border-radius:0;margin-left:calc(-1*clamp(.
 .evidence tr{display:block;border-bottom:1px solid var(--grid);padding:.25rem 0}.evidence thead tr{padding:0}
 .evidence th,.evidence td{display:inline-block;border:0;padding:.05rem .6rem .05rem 0}.evidence tbody th{display:block}
 .evidence thead th{display:none}
-.evidence .n{white-space:normal;text-align:left}.evidence .bound:not(:empty)::before{content:'limit '}.evidence .starcount:not(:empty)::after{content:' stars'}
+.evidence .n{white-space:normal;text-align:left}.evidence .bound:not(:empty)::before{content:'limit '}
 input,select,button{min-height:2.5rem}
 }
 @media (min-width:900px){.map{grid-template-columns:minmax(0,46rem) minmax(14rem,1fr)}.map .mapbox{grid-row:1/3}.map figcaption{align-self:end;margin:0}.map .behind{align-self:start}}

@@ -5,7 +5,6 @@ import {
   count,
   measured,
   percentOf,
-  whole,
   withError,
   withSigns,
   worthAdvice,
@@ -71,31 +70,36 @@ function gauge(confidence: number): SafeHtml {
 }
 
 function evidenceTable(cause: CauseFinding): SafeHtml {
-  const has = (field: keyof Evidence) => cause.evidence.some((evidence) => evidence[field] !== undefined);
-  const limit = has('limit');
-  const region = has('region');
-  const stars = has('stars');
+  const limit = cause.evidence.some((evidence) => evidence.limit !== undefined);
   return html`<div class="tablebox" tabindex="0" role="region" aria-label="${`Evidence for ${cause.title}`}">
     <table class="evidence">
       <thead>
         <tr>
           <th scope="col">Evidence</th>
           <th scope="col" class="n">Measured</th>
-          ${limit && html`<th scope="col" class="n">Limit</th>`}${region && html`<th scope="col">Where</th>`}${stars && html`<th scope="col" class="n">Stars</th>`}
+          ${limit && html`<th scope="col" class="n">Limit</th>`}
         </tr>
       </thead>
       <tbody>
         ${cause.evidence.map(
           (evidence) =>
             html`<tr>
-              <th scope="row">${evidence.what}</th>
+              <th scope="row">${evidence.what}${basis(evidence)}</th>
               <td class="n">${withError(evidence.value, evidence.error, evidence.unit)}</td>
-              ${limit && html`<td class="n bound">${evidence.limit !== undefined && measured(evidence.limit, evidence.unit)}</td>`}${region && html`<td>${evidence.region ?? ''}</td>`}${stars && html`<td class="n starcount">${evidence.stars !== undefined && whole(evidence.stars)}</td>`}
+              ${limit && html`<td class="n bound">${evidence.limit !== undefined && measured(evidence.limit, evidence.unit)}</td>`}
             </tr>`,
         )}
       </tbody>
     </table>
   </div>`;
+}
+
+/** Where on the sensor a figure was taken, and from how many stars. */
+function basis({ region, stars }: Evidence): string {
+  const parts = [region, stars === undefined ? undefined : count(stars, 'star')].filter(
+    (part) => part !== undefined && part !== '',
+  );
+  return parts.length === 0 ? '' : ` (${parts.join(', ')})`;
 }
 
 function framesOf(cause: CauseFinding, view: PageView): SafeHtml | null {

@@ -85,13 +85,15 @@ export const framesTable: Panel = {
         (!column.numeric || view.frames.some((frame) => column.cell(frame, view).by !== null)) &&
         (column.id !== 'group' || view.groupNames.length > 1),
     );
+    const common = commonCauses(view);
     const days = new Set(view.frames.map(({ frame }) => day(frame.header.dateObs)));
     return html`${filters(view)}
       <div class="tablebox tall" tabindex="0" role="region" aria-label="Table of subs">
         <table id="subs-table" class="subs">
           <caption>
             ${view.groupNames.length === 1 && `${view.groupNames[0]!}. `}Sizes in
-            ${view.unit}${days.size === 1 && `, ${[...days][0]!}`}. A dash: could not be measured.
+            ${view.unit}${days.size === 1 && `, ${[...days][0]!}`}. A dash: could not be
+            measured.${common.length > 0 && ` Causes that every sub shares stand above, not in each row: ${common.map((code) => causeTitle(code, view)).join(', ')}.`}
           </caption>
           <thead>
             <tr>
@@ -164,6 +166,20 @@ function row(view: FrameView, page: PageView, used: readonly Column[]): SafeHtml
 /** Why a frame was rejected; a kept one only says so when that was a person's decision (its figures are all within the limits). */
 function reasonsOf(frame: FrameView['frame'], view: PageView): SafeHtml {
   const told = frame.reasons.filter((reason) => frame.decision === 'reject' || reason.code === 'overruled');
-  const causes = frame.causes.map((cause) => view.causeTitles.get(cause.code) ?? cause.code);
+  const common = commonCauses(view);
+  const causes = frame.causes
+    .filter((cause) => !common.includes(cause.code))
+    .map((cause) => causeTitle(cause.code, view));
   return html`${told.map(reasonWords).join('; ')}${causes.length > 0 && html` <span class="cause">${causes.join(', ')}</span>`}`;
+}
+
+function causeTitle(code: string, view: PageView): string {
+  return view.causeTitles.get(code) ?? code;
+}
+
+/** Causes that concern every sub of a night: the same words in each row would hide what tells the rows apart. */
+function commonCauses({ frames }: PageView): readonly string[] {
+  if (frames.length < 2) return [];
+  const [first, ...rest] = frames.map(({ frame }) => frame.causes.map((cause) => cause.code));
+  return first!.filter((code) => rest.every((codes) => codes.includes(code)));
 }

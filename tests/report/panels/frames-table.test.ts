@@ -40,6 +40,21 @@ describe('table of frames', () => {
     expect(draw(syntheticNight({ frames: 4, filters: ['R', 'B'] }))).toContain('by-group');
   });
 
+  it('names a cause that every sub shares once, not in each row', () => {
+    const cause = night.night.causes[0]!;
+    const frames = night.frames.map((frame) => ({
+      ...frame,
+      causes: [{ code: cause.code, confidence: 0.9 }],
+    }));
+    const text = draw({ ...night, frames });
+    expect(text.split(cause.title)).toHaveLength(2);
+    const some = draw({
+      ...night,
+      frames: frames.map((frame, i) => (i < 3 ? { ...frame, causes: [] } : frame)),
+    });
+    expect(some.split(cause.title)).toHaveLength(10);
+  });
+
   it('has nothing to draw without frames', () => {
     expect(framesTable.draw(viewNight({ ...night, frames: [] }, { pictures: false }))).toBeNull();
   });
