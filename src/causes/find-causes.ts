@@ -29,13 +29,20 @@ export function findCauses(figures: NightFigures): CauseFinding[] {
   // Of those that are as good as certain the one that does most harm stands first; equal ones keep the order of the vocabulary.
   return findings
     .map((finding) => ({ ...finding, confidence: round(finding.confidence) }))
-    .sort((a, b) => b.confidence - a.confidence || b.effect - a.effect)
+    .sort((a, b) => surety(b) - surety(a) || b.effect - a.effect)
     .map(({ effect: _, ...finding }) => finding);
 }
 
 function opticsOf(figures: NightFigures, frames: NightFigures['frames']): NightFigures['optics'] {
   const files = new Set(frames.map((frame) => frame.file));
   return figures.optics.filter((optics) => optics.detail.frames.some((frame) => files.has(frame.file)));
+}
+
+/** From here on a finding is as good as certain: calibration tells such confidences apart no better. */
+const CERTAIN = 0.95;
+
+function surety(finding: Asked): number {
+  return Math.min(CERTAIN, finding.confidence);
 }
 
 type Asked = CauseFinding & { readonly effect: number };

@@ -80,8 +80,9 @@ function trueCodes(truth: NightTruth): Set<string> {
   return new Set(truth.night.expectedCauses.map((cause) => cause.code));
 }
 
-function byConfidence(findings: readonly CauseFinding[]): CauseFinding[] {
-  return [...findings].filter((f) => f.answer === 'found').sort((a, b) => b.confidence - a.confidence);
+/** What was found, in the order in which the night names it. */
+function asNamed(findings: readonly CauseFinding[]): CauseFinding[] {
+  return findings.filter((f) => f.answer === 'found');
 }
 
 function percent(part: number, whole: number): string {
@@ -100,7 +101,7 @@ for (let seed = 0; seed < seeds; seed++) {
     const night = concludeNight(measured, defaultLimits);
     const elapsed = performance.now() - started;
     nights.push({ name: file.replace(/\.yaml$/, ''), truth, night });
-    const findings = byConfidence(night.night.causes).filter((f) => f.confidence >= 0.2);
+    const findings = asNamed(night.night.causes).filter((f) => f.confidence >= 0.2);
     const expected = [...trueCodes(truth)];
     const right = expected.every((code) => findings.some((f) => f.code === code && f.confidence >= 0.5));
     const wrong = findings.filter((f) => f.confidence >= 0.5 && !expected.includes(f.code));
@@ -123,7 +124,7 @@ function dominantTable(): void {
   console.log('\nDominant cause named first, and every planted cause found at 0.5 or more');
   for (const severity of ['mild', 'medium', 'strong']) {
     const list = nights.filter((n) => n.truth.severity === severity && n.truth.night.dominant !== null);
-    const first = list.filter((n) => byConfidence(n.night.night.causes)[0]?.code === n.truth.night.dominant);
+    const first = list.filter((n) => asNamed(n.night.night.causes)[0]?.code === n.truth.night.dominant);
     const found = list.filter((n) =>
       n.night.night.causes.some((f) => f.code === n.truth.night.dominant && f.confidence >= 0.5),
     );
