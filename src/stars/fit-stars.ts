@@ -42,6 +42,8 @@ const SMALLEST_RADIUS_MOSAIC_PX = 3.3;
 const BETA_STARS = 40;
 /** Common ellipticity above which the profile may differ between the axes. */
 const SPLIT_ABOVE = 0.05;
+/** How far a fit's width strays from the core's, as a part of it, for a circle twice as wide as the core (sums of Gaussians and seeing: 1 to 2 %). */
+const STRAY = 0.02;
 /** Below this the pixel itself makes most of the width, and the profile under it hardly matters. */
 const NARROWEST_MEAN_PX = 1.3;
 
@@ -91,7 +93,7 @@ export function fitStars(
       const left = residualsOf(star, nodes, mean.shape);
       collectResiduals(collector, left, fitted, fitted.peak * top, looks[k].noise);
     }
-    toMean = meanOverSingle(mean, fits, top, looks);
+    toMean = meanOverSingle(setting, mean, fits, top, looks);
   } else {
     for (const k of singleStars(calibrators, fits, photonFactor)) {
       const star = fits.get(k);
@@ -115,8 +117,11 @@ function smallestRadius(isMosaic: boolean): number {
   return isMosaic ? SMALLEST_RADIUS_MOSAIC_PX : SMALLEST_RADIUS_PX;
 }
 
-/** Width of the mean star over that of the same stars fitted one by one. */
+/**
+ * Width of the mean star over that of the same stars fitted one by one, drawn towards 1 as far as its own error leaves it open: single fits stray from it as their circle reaches beyond the core.
+ */
 function meanOverSingle(
+  setting: FrameSetting,
   mean: MeanStar,
   fits: ReadonlyMap<number, StarFit>,
   top: number,
@@ -131,7 +136,9 @@ function meanOverSingle(
     sum += weight * Math.log(mean.widthPx / Math.sqrt(star.major * star.minor));
     weights += weight;
   }
-  return weights > 0 ? Math.exp(sum / weights) : 1;
+  if (!(weights > 0)) return 1;
+  const expected = STRAY * (smallestRadius(setting.isMosaic) / (CORE_RADIUS * mean.widthPx) - 1);
+  return Math.exp((sum / weights) * (expected ** 2 / (expected ** 2 + mean.widthError ** 2)));
 }
 
 function fitOne(

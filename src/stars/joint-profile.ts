@@ -1,5 +1,5 @@
 import { starDesk } from '../kernels/index.js';
-import { choleskyInPlace, choleskySolveInPlace } from '../stats/index.js';
+import { choleskyInPlace, choleskyInverse, choleskySolveInPlace } from '../stats/index.js';
 import { choosePixels, PIXEL_LINES } from './chosen-pixels.js';
 import type { StarResiduals } from './core-collector.js';
 import { GAMMA_MAX, GAMMA_MIN, type MoffatShape } from './moffat-profile.js';
@@ -59,6 +59,13 @@ export function withinRadius(star: JointStar, radiusPx: number): JointStar {
   return { ...star, pixelX: of(star.pixelX), pixelY: of(star.pixelY), value: of(star.value) };
 }
 
+/** The common shape. */
+export interface JointFit {
+  readonly shape: MoffatShape;
+  /** Standard error of the logarithm of its width (geometric mean of both axes, before the pixel). */
+  readonly logWidthError: number;
+}
+
 /** Parameters of a star's own (peak, x, y) and those that all share (a, b, c, gamma). */
 const OWN = 3;
 const SHARED = 4;
@@ -82,7 +89,7 @@ export function fitJointly(
   nodes: Float64Array,
   start: MoffatShape,
   prior: { readonly gamma: number; readonly spread: number },
-): MoffatShape | null {
+): JointFit | null {
   let shared = Float64Array.of(start.a, start.b, start.c, start.gamma);
   if (!isPossible(shared)) return null;
   const strength = 1 / prior.spread ** 2;
@@ -126,7 +133,19 @@ export function fitJointly(
     }
   }
   const [a, b, c, gamma] = shared;
-  return { a, b, c, gamma };
+  return { shape: { a, b, c, gamma }, logWidthError: logWidthError(shared, system.normal) };
+}
+
+function logWidthError([a, b, c]: Float64Array, normal: Float64Array): number {
+  const factor = normal.slice();
+  if (!choleskyInPlace(factor, SHARED)) return Infinity;
+  const inverse = choleskyInverse(factor, SHARED);
+  // ln width = -ln(a c - b^2) / 4 + ...
+  const slope = [c, -2 * b, a].map((g) => g / (4 * (a * c - b * b)));
+  let variance = 0;
+  for (let i = 0; i < 3; i += 1)
+    for (let j = 0; j < 3; j += 1) variance += slope[i] * slope[j] * inverse[i * SHARED + j];
+  return Math.sqrt(variance);
 }
 
 function isPossible([a, b, c, gamma]: Float64Array): boolean {

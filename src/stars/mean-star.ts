@@ -20,6 +20,8 @@ export interface MeanStar {
   readonly shape: MoffatShape;
   /** Full width at half maximum on the sensor, px: geometric mean of both axes. */
   readonly widthPx: number;
+  /** Its standard error as a part of it. */
+  readonly widthError: number;
   /** By position in the list of first looks. */
   readonly stars: ReadonlyMap<number, FittedStar>;
   /** What `residualsOf` takes; same keys. */
@@ -53,16 +55,21 @@ export function meanStar(
   const first = fitJointly([...stars.values()], nodes, start, prior);
   if (first === null) return null;
   // Moments are wider than the half-maximum width where the wings are: now the core's own radius is known.
-  const single = withoutOddOnes(stars, CORE_RADIUS * widthsOf(first, nodes).major);
+  const single = withoutOddOnes(stars, CORE_RADIUS * widthsOf(first.shape, nodes).major);
   if (single.size < FEWEST_STARS) return null;
-  const shape = fitJointly([...single.values()], nodes, first, prior);
-  if (shape === null) return null;
+  const fit = fitJointly([...single.values()], nodes, first.shape, prior);
+  if (fit === null) return null;
+  const { shape } = fit;
   const widths = widthsOf(shape, nodes);
+  const widthPx = Math.sqrt(widths.major * widths.minor);
+  // The width on the sensor follows the optical one only in part.
+  const optical = 2 / (shape.a * shape.c - shape.b * shape.b) ** 0.25;
+  const widthError = fit.logWidthError * Math.min(1, (optical / widthPx) ** 2);
   const fitted = [...single].map(([k, { x0, y0, x, y, peak }]): [number, FittedStar] => [
     k,
     { x: x0 + x, y: y0 + y, peak, shape, ...widths },
   ]);
-  return { shape, widthPx: Math.sqrt(widths.major * widths.minor), stars: new Map(fitted), joint: single };
+  return { shape, widthPx, widthError, stars: new Map(fitted), joint: single };
 }
 
 /** Half-maximum ellipse, before the pixel, of a Gaussian with these moments; null when they leave none. */

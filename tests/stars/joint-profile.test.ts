@@ -34,10 +34,12 @@ describe('joint fit', () => {
     ['seeing', makeStarImage(kolmogorov(1.4), 12, 20), 1 / 5.9, 0.02, 0.008],
     ['Gaussian', makeStarImage(gaussian(1.4), 10, 20), 0, 0.01, 0.002],
   ])('finds a common profile that no single star shows: %s', (_name, image, gamma, gammaLimit, limit) => {
-    const shape = fitJointly(mosaicStars(image, 60), nodes, start, prior)!;
+    const { shape, logWidthError } = fitJointly(mosaicStars(image, 60), nodes, start, prior)!;
     expect(Math.abs(shape.gamma - gamma)).toBeLessThan(gammaLimit + (gamma > 0 ? 0.03 : 0));
     // A Moffat reads seeing 0.4 % low with equal weights over the core (the issue).
     expect(Math.abs(widthOf(shape) / image.truth.fwhm - 1)).toBeLessThan(limit);
+    expect(logWidthError).toBeGreaterThan(0);
+    expect(logWidthError).toBeLessThan(0.01);
   });
 
   it('moves each star to where its light is', () => {
@@ -55,7 +57,7 @@ describe('joint fit', () => {
   it('keeps to the prior where the stars are all noise, and gives up on an impossible start', () => {
     const image = makeStarImage(gaussian(1.6), 10, 20);
     const faint = mosaicStars(image, 6).map((star) => ({ ...star, weight: 1e-12 }));
-    expect(fitJointly(faint, nodes, start, prior)!.gamma).toBeCloseTo(0.17, 2);
+    expect(fitJointly(faint, nodes, start, prior)!.shape.gamma).toBeCloseTo(0.17, 2);
     expect(fitJointly(faint, nodes, { ...start, a: -1 }, prior)).toBeNull();
   });
 
