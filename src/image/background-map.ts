@@ -1,6 +1,6 @@
 import type { PixelPlane } from '../fits/types.js';
+import { residentPixels } from '../kernels/index.js';
 import { medianInPlace, groupedNormalCore } from '../stats/index.js';
-import { interpolateTiles } from './background-at.js';
 import { fillHoles, rejectOutlyingTiles, sharpenTiles, smoothTiles } from './background-surface.js';
 import { pixelQuantum } from './quantum.js';
 import { skyGradient } from './sky-gradient.js';
@@ -33,7 +33,6 @@ const MANY_TILES = 400;
 export function measureBackground(plane: PixelPlane, tileSizePx = chooseTileSize(plane)): BackgroundMap {
   const columns = Math.max(1, Math.round(plane.width / tileSizePx));
   const rows = Math.max(1, Math.round(plane.height / tileSizePx));
-  const grid = { columns, rows };
   const bounds = (i: number, j: number): [number, number, number, number] => [
     i * tileSizePx,
     j * tileSizePx,
@@ -41,16 +40,16 @@ export function measureBackground(plane: PixelPlane, tileSizePx = chooseTileSize
     j === rows - 1 ? plane.height : (j + 1) * tileSizePx,
   ];
   const quantum = pixelQuantum(plane);
-  const tiles = { ...grid, bounds };
+  const tiles = { columns, rows, bounds };
   const canBeWhole = plane.data instanceof Uint16Array && tileSizePx >= SMALLEST_FOR_WHOLE;
   let coarse = canBeWhole ? coarseLevels(wholeReader(plane, tileSizePx), tiles) : null;
   const isWhole = coarse !== null && medianOf(coarse.noise) >= FINE_STEPS * quantum;
   if (coarse === null || !isWhole)
     coarse = coarseLevels(readerOf(ditheredSampler(plane, tileSizePx, quantum)), tiles);
-  let surface = fillHoles({ ...grid, values: coarse.level });
+  let surface = fillHoles({ columns, rows, values: coarse.level });
   const noiseGuess = medianOf(coarse.noise);
   surface = rejectOutlyingTiles(
-    { ...grid, values: surface },
+    { columns, rows, values: surface },
     Math.max(3 * noiseGuess, 0.02 * Math.abs(medianOf(surface))),
   );
 
@@ -214,17 +213,26 @@ function frameMedian(
   map: { readonly tileSizePx: number; readonly columns: number; readonly rows: number },
   tiles: Float64Array,
 ): number {
+  if (tiles.some(Number.isNaN)) return NaN;
   // As many places as give the median of a slope; where tiles are few, between them too.
   const perTile = map.columns * map.rows < MANY_TILES ? 4 : 1;
   const across = perTile * map.columns;
   const down = perTile * map.rows;
-  const values = new Float64Array(across * down);
-  for (let k = 0; k < values.length; k += 1) {
-    const x = (((k % across) + 0.5) / across) * plane.width - 0.5;
-    const y = ((Math.floor(k / across) + 0.5) / down) * plane.height - 0.5;
-    values[k] = interpolateTiles(map, tiles, x, y);
-  }
-  return medianOf(values);
+  const { kernels, address, workArea } = residentPixels(Float32Array.from(tiles));
+  const values = workArea().floats(across * down + 3);
+  const inTiles = (part: number, sidePx: number): number => (part * sidePx) / map.tileSizePx;
+  for (let j = 0; j < down; j += 1)
+    kernels.tileLine(
+      address,
+      map.columns,
+      map.rows,
+      inTiles((j + 0.5) / down, plane.height) - 0.5,
+      inTiles(0.5 / across, plane.width) - 0.5,
+      inTiles(1 / across, plane.width),
+      across,
+      values.address + 4 * j * across,
+    );
+  return kernels.median(values.address, across * down);
 }
 
 function medianOf(values: Float64Array): number {

@@ -99,30 +99,36 @@ export function openBlocks(
     const finerStride = stride << k;
     return { stride: finerStride, address: k === 0 ? 0 : area.bytes(4 * finerStride).address };
   });
+  const halve = (row: number, rows: number, depth: number, address: number): number =>
+    kernels.halvePixels(
+      resident.address,
+      plane.width,
+      plane.height,
+      parity ?? -1,
+      row,
+      rows,
+      columns << depth,
+      finer[depth].stride,
+      halves.level.address,
+      halves.noise.address,
+      limits,
+      ratio,
+      address,
+    );
+  /** One row of blocks from two of the finer ones. */
   const makeRow = (row: number, depth: number, address: number): number => {
-    if (depth === finer.length - 1)
-      return kernels.halvePixels(
-        resident.address,
-        plane.width,
-        plane.height,
-        parity ?? -1,
-        row,
-        columns << depth,
-        halves.level.address,
-        halves.noise.address,
-        limits,
-        ratio,
-        address,
-      );
     const two = finer[depth + 1];
+    const next = two.address + 2 * two.stride;
     const spikes =
-      makeRow(2 * row, depth + 1, two.address) +
-      makeRow(2 * row + 1, depth + 1, two.address + 2 * two.stride);
+      depth + 2 === finer.length
+        ? halve(2 * row, 2, depth + 1, two.address)
+        : makeRow(2 * row, depth + 1, two.address) + makeRow(2 * row + 1, depth + 1, next);
     kernels.halveBlocks(two.address, two.stride, columns << depth, address);
     return spikes;
   };
   const make = (first: number, end: number, address: number): number => {
-    if (halves !== sky) halves.readAt(((first + end) / 2) * (bin / 2) - 0.5);
+    if (bin === 2) return halve(first, end - first, 0, address);
+    halves.readAt(((first + end) / 2) * (bin / 2) - 0.5);
     let spikes = 0;
     for (let row = first; row < end; row += 1)
       spikes += makeRow(row, 0, address + 2 * (row - first) * stride);

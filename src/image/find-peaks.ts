@@ -89,15 +89,7 @@ export function peakSearcher(
       records.address,
     );
     found.spikes += spikes[0];
-    const { view } = records;
-    for (let n = 0, at = HEAD; n < count; n += 1, at += RECORD) {
-      // On raised light (nebula, halo) the map may lag behind: there the ring alone decides.
-      if (!(view[at + 6] > (view[at + 7] > RAISED ? threshold : 0.7 * threshold))) continue;
-      found.x.push((view[at] + view[at + 2] + 0.5) * bin - 0.5);
-      found.y.push((view[at + 1] + view[at + 3] + 0.5) * bin - 0.5);
-      found.flux.push(view[at + 4] * bin * bin * aduPerUnit);
-      found.snr.push(view[at + 5]);
-    }
+    if (count > 0) takePeaks(records.view, count, threshold, bin, bin * bin * aduPerUnit, found);
   };
   return (group) => {
     // The last rows of a group wait for those after them.
@@ -106,4 +98,24 @@ export function peakSearcher(
     if (columns > 2 * HALO)
       for (let row = from; row < to; row += most) search(group, row, Math.min(to, row + most));
   };
+}
+
+/** Peaks from the kernel's records that their surroundings confirm. */
+function takePeaks(
+  view: Float32Array,
+  count: number,
+  threshold: number,
+  bin: number,
+  aduPerValue: number,
+  found: PeakCollector,
+): void {
+  for (let n = 0; n < count; n += 1) {
+    const at = HEAD + RECORD * n;
+    // On raised light (nebula, halo) the map may lag behind: there the ring alone decides.
+    if (!(view[at + 6] > (view[at + 7] > RAISED ? threshold : 0.7 * threshold))) continue;
+    found.x.push((view[at] + view[at + 2] + 0.5) * bin - 0.5);
+    found.y.push((view[at + 1] + view[at + 3] + 0.5) * bin - 0.5);
+    found.flux.push(view[at + 4] * aduPerValue);
+    found.snr.push(view[at + 5]);
+  }
 }

@@ -16,7 +16,7 @@ const NONE: SkyGradient = { percent: null, directionDeg: null };
 const TERMS = 4;
 /** A grid this wide and high can tell a fall-off from the plane. */
 const ENOUGH_FOR_FALLOFF = 3;
-const ENOUGH_TILES = 400;
+const ENOUGH_TILES = 150;
 
 /**
  * Smooth gradient of the sky: the plane in a least-squares fit of plane and round fall-off (r^2 from the centre) to the tile levels; tiles that leave it by 3 spreads

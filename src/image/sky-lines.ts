@@ -26,11 +26,13 @@ export interface SkyTiles {
 export function placeSkyTiles(area: WorkArea, plane: PixelPlane, map: BackgroundMap): SkyTiles {
   const count = map.columns * map.rows;
   const tiles = { map, level: area.floats(count), noise: area.floats(count) };
-  for (let k = 0; k < count; k += 1) {
-    tiles.level.view[k] = (map.level[k] - plane.zero) / plane.scale;
-    tiles.noise.view[k] = map.noise[k] / Math.abs(plane.scale);
-  }
+  toStored(map.level, plane.zero, plane.scale, tiles.level.view);
+  toStored(map.noise, 0, Math.abs(plane.scale), tiles.noise.view);
   return tiles;
+}
+
+function toStored(values: Float64Array, zero: number, scale: number, stored: Float32Array): void {
+  for (let k = 0; k < values.length; k += 1) stored[k] = (values[k] - zero) / scale;
 }
 
 /** The map along rows of `columns` blocks of `bin` pixels. */

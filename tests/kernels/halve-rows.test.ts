@@ -77,6 +77,8 @@ describe('halved rows', () => {
             height,
             parity,
             row,
+            1,
+            columns,
             columns,
             level.address,
             noise.address,

@@ -20,12 +20,7 @@ function lanesOver(a: v128, b: v128, limit: v128): i32 {
   );
 }
 
-/**
- * Means of one row of blocks of 2 x 2 unsigned 16-bit pixels, as such integers: `columns` to `out`; returns how many spikes were counted as sky.
- * On a mosaic (`parity` >= 0) the two green sites of a block count. Halves are rounded up as often as down, so that the level stays.
- * `levels`, `noises` (floats): sky and pixel noise, one for every 8 blocks; `limits` (16-bit integers): above which a pixel may be a spike.
- */
-export function halvePixels(
+function halveRow(
   pixels: usize,
   width: i32,
   height: i32,
@@ -37,8 +32,7 @@ export function halvePixels(
   limits: usize,
   ratio: f64,
   out: usize,
-): i32 {
-  resetSpikes();
+): void {
   const rowBytes = (<usize>width) << 1;
   const y = 2 * row;
   const none = i32x4.splat(0);
@@ -96,6 +90,34 @@ export function halvePixels(
       <f32>ratio,
     );
     store<u16>(out + ((<usize>c) << 1), <u16>(mean + 0.5));
+  }
+}
+
+/**
+ * Means of `rows` rows, from number `row` on, of blocks of 2 x 2 unsigned 16-bit pixels, as such integers: `columns` to `out`, and `stride` of them farther for each next row; returns how many
+ * spikes were counted as sky.
+ * On a mosaic (`parity` >= 0) the two green sites of a block count. Halves are rounded up as often as down, so that the level stays.
+ * `levels`, `noises` (floats): sky and pixel noise, one for every 8 blocks; `limits` (16-bit integers): above which a pixel may be a spike.
+ */
+export function halvePixels(
+  pixels: usize,
+  width: i32,
+  height: i32,
+  parity: i32,
+  row: i32,
+  rows: i32,
+  columns: i32,
+  stride: i32,
+  levels: usize,
+  noises: usize,
+  limits: usize,
+  ratio: f64,
+  out: usize,
+): i32 {
+  resetSpikes();
+  for (let j = 0; j < rows; j += 1) {
+    halveRow(pixels, width, height, parity, row + j, columns, levels, noises, limits, ratio, out);
+    out += (<usize>stride) << 1;
   }
   return spikes;
 }
