@@ -17,6 +17,8 @@ export interface Trail {
 const LEAST_SPREAD = 0.004;
 /** Median of the squared length of a two-dimensional normal vector over its variance in one direction. */
 const MEDIAN_SQUARE = 2 * Math.LN2;
+/** The median of n squared lengths exceeds that by chance by about 1.44 / sqrt(n) of itself (standard error); two of these. */
+const CHANCE = 2.9;
 
 /**
  * Mean of the stars' ellipticity vectors (twice the angle, so that axes add up) with its error from the scatter seen. A star's weight follows the error of its own vector
@@ -80,8 +82,11 @@ function vectorWeights(
   const m1 = of((s) => table.e1[s]);
   const m2 = of((s) => table.e2[s]);
   const seen = of((s) => (table.e1[s] - m1) ** 2 + (table.e2[s] - m2) ** 2) / MEDIAN_SQUARE;
-  const spread = Math.max(LEAST_SPREAD ** 2, seen - of((s) => table.eError[s]) ** 2 || 0);
+  const chance = of((s) => table.eError[s]) ** 2;
+  const spread = Math.max(LEAST_SPREAD ** 2, seen - chance || 0);
   const own = Float64Array.from(stars, (s) => 1 / (table.eError[s] ** 2 + spread) || 0);
+  // Vectors that differ by their errors alone are one and the same all over the field: then the stars that know decide, wherever they stand.
+  if (seen < chance * (1 + CHANCE / Math.sqrt(better.length))) return own;
   const place = (axis: Float64Array): Float64Array => Float64Array.from(stars, (s) => axis[s]);
   return fieldBalancedWeights(own, place(table.x), place(table.y), widthPx, heightPx);
 }
