@@ -79,7 +79,9 @@ function groupFigure(view: PageView, subject: CornersSubject, index: number): Sa
     <div class="mapbox">${drawing}${view.pictures && atlas}</div>
     <figcaption>
       <b>${group}${what}</b><br />${map.description}${
-        view.pictures && atlas && ' Next to it the mean star of each part of the sensor, each to its own peak.'
+        view.pictures &&
+        atlas &&
+        ' Next to it the mean star of each part of the sensor, each to its own peak.'
       }
     </figcaption>
     ${cornersTable(`Corners of ${subject.name}, ${what}`, subject.field.corners, view, unit.perPx)}
