@@ -7,4 +7,4 @@ export { greenParity } from './green-sites.js';
 export type { BackgroundMap, SourceList, Streak } from './types.js';
 export { clippingLevel } from './clipping-level.js';
 export { pixelQuantum } from './quantum.js';
-export { isSpike, spikeRatio } from './spike.js';
+export { spikeRatio } from './spike.js';

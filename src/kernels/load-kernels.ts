@@ -222,6 +222,30 @@ export interface KernelExports {
     votes: number,
     scores: number,
   ) => number;
+  readonly gatherWindow: (
+    pixels: number,
+    isFloat: number,
+    width: number,
+    x0: number,
+    y0: number,
+    columns: number,
+    rows: number,
+    scale: number,
+    offset: number,
+    parity: number,
+    values: number,
+    usable: number,
+  ) => number;
+  readonly maskSpikes: (
+    values: number,
+    usable: number,
+    width: number,
+    height: number,
+    limit: number,
+    noise: number,
+    ratio: number,
+    isMosaic: number,
+  ) => void;
   readonly momentSums: (
     values: number,
     usable: number,

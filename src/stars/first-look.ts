@@ -1,8 +1,7 @@
 import { measureMoments, momentsUnder, type AdaptiveMoments } from './adaptive-moments.js';
 import type { FrameSetting } from './frame-setting.js';
-import { isSpike, spikeRatio } from '../image/index.js';
+import { spikeRatio } from '../image/index.js';
 import { localBackground } from './local-background.js';
-import { gatherWindow, type StarWindow } from './star-window.js';
 import { StarFlag } from './types.js';
 import { isTooSharp } from './typical-size.js';
 
@@ -30,9 +29,10 @@ export function openWindow(
   y: number,
   radiusPx: number,
 ): number {
-  const { sources, window, widthPx } = setting;
-  gatherWindow(setting.plane, setting.background, x, y, radiusPx, window);
-  maskSpikes(window, widthPx, setting.isMosaic);
+  const { sources, widthPx } = setting;
+  // Pixels that stand out of their neighbours more than any starlight of this width can are hot, or hit.
+  const ratio = spikeRatio(widthPx, setting.isMosaic ? Math.SQRT2 : 1);
+  setting.cut(x, y, radiusPx, { aboveNoise: 6, ratio });
   let contamination = 0;
   setting.neighbours.near(x, y, 1.42 * radiusPx + 2 * widthPx, (other) => {
     if (other === source) return;
@@ -48,18 +48,6 @@ export function openWindow(
     maskNeighbour(setting, nx - 1, ny - 1, x - 1, y - 1, reach);
   });
   return contamination;
-}
-
-/** Hot pixels and cosmic-ray hits about the star: pixels that stand out of their neighbours more than any starlight of this width can. */
-function maskSpikes(window: StarWindow, widthPx: number, isMosaic: boolean): void {
-  const { width, height, values, usable } = window;
-  const limit = 6 * window.noise;
-  const ratio = spikeRatio(widthPx, isMosaic ? Math.SQRT2 : 1);
-  for (let j = 1; j < height - 1; j += 1) {
-    for (let k = j * width + 1; k < j * width + width - 1; k += 1) {
-      if (values[k] > limit && isSpike(values, width, k, 0, window.noise, ratio, isMosaic)) usable[k] = 0;
-    }
-  }
 }
 
 /** Mask the pixels within `reach` of the neighbour that lie nearer to it than to the star; all 0-based. */

@@ -3,7 +3,7 @@ import type { BackgroundMap, SourceList } from '../image/types.js';
 import { pixelQuantum } from '../image/index.js';
 import type { Tensor } from './adaptive-moments.js';
 import { indexNeighbours, type NeighbourIndex } from './neighbours.js';
-import { makeStarWindow, type StarWindow } from './star-window.js';
+import { windowCutter, type StarWindow, type WindowCutter } from './star-window.js';
 
 /** What every step of the measurement of one frame shares. */
 export interface FrameSetting {
@@ -22,8 +22,9 @@ export interface FrameSetting {
   readonly isMosaic: boolean;
   /** Step of the pixel values, ADU; 0 when there is none. */
   readonly quantum: number;
-  /** The one window, gathered anew for each star. */
+  /** The one window, cut anew for each star. */
   readonly window: StarWindow;
+  readonly cut: WindowCutter['cut'];
 }
 
 /** Sky ring for a star image of the given width: beyond its wings for a point, just outside for a wide defocused image. */
@@ -55,6 +56,6 @@ export function frameSetting(
     ringOuter: ring.outer,
     isMosaic: plane.mosaic !== null,
     quantum: pixelQuantum(plane) * Math.abs(plane.scale),
-    window: makeStarWindow(Math.max(ring.outer, 6.5 * widthPx) + 2),
+    ...windowCutter(plane, background, Math.max(ring.outer, 6.5 * widthPx) + 2),
   };
 }

@@ -4,7 +4,7 @@ import { medianInPlace } from '../stats/index.js';
 import { measureMoments, type Tensor } from './adaptive-moments.js';
 import { skyRing } from './frame-setting.js';
 import { localBackground } from './local-background.js';
-import { gatherWindow, makeStarWindow } from './star-window.js';
+import { windowCutter } from './star-window.js';
 
 const LOOKED_AT = 80;
 const WANTED = 40;
@@ -24,13 +24,13 @@ export function typicalShape(
   const guess = (sources.scalePx / 2.3548) ** 2;
   const round = { xx: guess, xy: 0, yy: guess };
   const ring = skyRing(sources.scalePx);
-  const window = makeStarWindow(ring.outer + 2);
+  const { window, cut } = windowCutter(plane, background, ring.outer + 2);
   const compact: Tensor[] = [];
   const wide: Tensor[] = [];
   for (let s = 0; s < Math.min(sources.count, LOOKED_AT * 3) && compact.length < WANTED; s += 1) {
     const x = sources.x[s];
     const y = sources.y[s];
-    gatherWindow(plane, background, x, y, ring.outer, window);
+    cut(x, y, ring.outer);
     if (window.isCut || window.blanks > 0) continue;
     const { level } = localBackground(window, x - 1, y - 1, ring.inner, ring.outer);
     const moments = measureMoments(window, { x: x - 1, y: y - 1, shape: round }, level, 0);

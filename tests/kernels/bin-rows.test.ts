@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { isSpike, spikeRatio } from '../../src/image/spike.js';
+import { spikeRatio } from '../../src/image/spike.js';
+import { isSpike } from './is-spike.js';
 import { seededRandom } from '../scenes/random.js';
 import { place } from './in-memory.js';
 

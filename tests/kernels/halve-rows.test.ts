@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { isSpike, spikeRatio } from '../../src/image/spike.js';
+import { spikeRatio } from '../../src/image/spike.js';
+import { isSpike } from './is-spike.js';
 import { seededRandom } from '../scenes/random.js';
 import { place } from './in-memory.js';
 

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { matchedFilter } from '../../src/image/matched-filter.js';
-import { isSpike } from '../../src/image/spike.js';
+import { isSpike } from './is-spike.js';
 import { medianInPlace } from '../../src/stats/index.js';
 import { place } from './in-memory.js';
 

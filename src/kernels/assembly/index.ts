@@ -8,6 +8,7 @@ export { tileLine, limitLine } from './sky-line';
 export { searchRows } from './search-rows';
 export { blockSignal } from './block-signal';
 export { momentSums, momentErrorSums } from './star-moments';
+export { gatherWindow, maskSpikes } from './gather-window';
 export { ringSample } from './ring-sample';
 export { growthRings } from './growth-rings';
 export { moffatSums, moffatNoise } from './moffat';

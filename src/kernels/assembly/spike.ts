@@ -1,6 +1,9 @@
 import { load1 } from './lanes';
 
-/** Is the pixel a spike, with hardly any light on its four neighbours? See `isSpike` of the image folder. */
+/**
+ * Is the pixel a spike: its four neighbours' mean height over `level` below `ratio` times its own, beyond what `noise` could do? `diagonal` takes the diagonal neighbours (green
+ * sites). The caller keeps off the border by one pixel; `ratio` as `spikeRatio` of the image folder says.
+ */
 export function isSpike<T>(
   at: usize,
   rowBytes: usize,
