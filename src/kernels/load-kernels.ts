@@ -222,6 +222,26 @@ export interface KernelExports {
     votes: number,
     scores: number,
   ) => number;
+  readonly ringLevels: (
+    values: number,
+    usable: number,
+    width: number,
+    height: number,
+    x: number,
+    y: number,
+    unit: number,
+    first: number,
+    perUnit: number,
+    rings: number,
+    outer: number,
+    noise: number,
+    places: number,
+    sorted: number,
+    room: number,
+    more: number,
+    starts: number,
+    out: number,
+  ) => void;
   readonly gatherWindow: (
     pixels: number,
     isFloat: number,

@@ -1,4 +1,4 @@
-import { starDesk } from '../kernels/index.js';
+import { layWindow } from '../kernels/index.js';
 import { weightedMedian } from '../stats/index.js';
 import type { StarWindow } from './star-window.js';
 
@@ -40,70 +40,54 @@ export function collectWings(
   fluxWithinReference: number,
 ): void {
   const { radii } = collector;
-  const rings = sortIntoRings(window, x, y, widthPx, radii);
-  const level = ringLevel(rings, Math.max(0, radii.length - RINGS_PER_WIDTH), radii.length, window.noise);
+  const levels = ringLevels(window, x, y, widthPx, radii);
+  const level = levels[radii.length];
   const flux = fluxWithinReference - level * Math.PI * (collector.reference * widthPx) ** 2;
   if (!(flux > 0)) return;
   const scale = widthPx ** 2 / flux;
   const ratio = flux / (window.noise * widthPx);
   collector.weights.push((ratio * ratio) / (1 + (ratio / 300) ** 2));
-  collector.rings.push(
-    Float64Array.from(radii, (_, k) => scale * (ringLevel(rings, k, k + 1, window.noise) - level)),
-  );
+  collector.rings.push(Float64Array.from(radii, (_, k) => scale * (levels[k] - level)));
 }
 
-/** Pixels of a window ring by ring: ring k holds `values[starts[k]]` to `values[starts[k + 1] - 1]`. */
-interface RingedPixels {
-  readonly values: Float32Array;
-  readonly starts: Uint32Array;
-}
+/** Lines of the desk that the rings are sorted in. */
+const WORK = { places: 0, sorted: 1, room: 2, more: 3, starts: 4 } as const;
 
-function sortIntoRings(
-  { x0, y0, width, height, values, usable }: StarWindow,
+/** Level of each ring (NaN for fewer than four pixels), and behind them that of the outermost ones together. */
+function ringLevels(
+  window: StarWindow,
   x: number,
   y: number,
   widthPx: number,
   radii: Float64Array,
-): RingedPixels {
-  const ringOf = new Uint8Array(width * height);
-  const starts = new Uint32Array(radii.length + 2);
-  for (let j = 0; j < height; j += 1) {
-    const dy = y0 + j - y;
-    for (let i = 0; i < width; i += 1) {
-      const k = j * width + i;
-      const dx = x0 + i - x;
-      const r = Math.sqrt(dx * dx + dy * dy) / widthPx;
-      const ring = Math.max(0, Math.ceil((r - radii[0]) * RINGS_PER_WIDTH));
-      // The last place is for those that belong nowhere.
-      ringOf[k] = usable[k] && ring < radii.length ? ring : radii.length;
-      starts[ringOf[k] + 1] += 1;
-    }
-  }
-  for (let ring = 1; ring < starts.length; ring += 1) starts[ring] += starts[ring - 1];
-  const sorted = new Float32Array(width * height);
-  const next = starts.slice();
-  for (let k = 0; k < sorted.length; k += 1) sorted[next[ringOf[k]]++] = values[k];
-  return { values: sorted, starts };
-}
-
-/** Mean of rings `from` to `to` - 1 within three spreads of their median: a median alone would stick to the steps of coarse integers. NaN for fewer than four pixels. */
-function ringLevel({ values, starts }: RingedPixels, from: number, to: number, noise: number): number {
-  const count = starts[to] - starts[from];
-  if (count < 4) return NaN;
-  const { kernels, lines, linesAt } = starDesk(count);
-  const pixels = lines[0];
-  pixels.set(values.subarray(starts[from], starts[to]));
-  const median = kernels.median(linesAt[0], count);
-  for (let k = 0; k < count; k += 1) lines[1][k] = Math.abs(pixels[k] - median);
-  const spread = Math.max(noise, 1.4826 * kernels.median(linesAt[1], count));
-  let sum = 0;
-  let n = 0;
-  for (let k = 0; k < count; k += 1) {
-    if (Math.abs(pixels[k] - median) > 3 * spread) continue;
-    sum += pixels[k];
-    n += 1;
-  }
-  return sum / n;
+): Float64Array {
+  const { x0, y0, width, height } = window;
+  const { kernels, valuesAt, usableAt, numbers, numbersAt, linesAt } = layWindow(
+    window.values,
+    window.usable,
+    width * height,
+  );
+  kernels.ringLevels(
+    valuesAt,
+    usableAt,
+    width,
+    height,
+    x - x0,
+    y - y0,
+    widthPx,
+    radii[0],
+    RINGS_PER_WIDTH,
+    radii.length,
+    RINGS_PER_WIDTH,
+    window.noise,
+    linesAt[WORK.places],
+    linesAt[WORK.sorted],
+    linesAt[WORK.room],
+    linesAt[WORK.more],
+    linesAt[WORK.starts],
+    numbersAt,
+  );
+  return numbers.subarray(0, radii.length + 1);
 }
 
 /** Light of the mean star beyond the reference radius. */

@@ -9,6 +9,7 @@ export { searchRows } from './search-rows';
 export { blockSignal } from './block-signal';
 export { momentSums, momentErrorSums } from './star-moments';
 export { gatherWindow, maskSpikes } from './gather-window';
+export { ringLevels } from './ring-levels';
 export { ringSample } from './ring-sample';
 export { growthRings } from './growth-rings';
 export { moffatSums, moffatNoise } from './moffat';
