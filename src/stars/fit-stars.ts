@@ -1,4 +1,5 @@
-import { medianInPlace, weightedMedian } from '../stats/index.js';
+import { medianInPlace } from '../stats/index.js';
+import { commonGamma, SEEING_GAMMA, type GammaVote } from './common-gamma.js';
 import {
   collectCore,
   collectResiduals,
@@ -10,7 +11,7 @@ import { coreCorrection, type CoreCorrection } from './core-correction.js';
 import { openWindow, type FirstLook } from './first-look.js';
 import type { FrameSetting } from './frame-setting.js';
 import { residualsOf } from './joint-profile.js';
-import { CORE_RADIUS, GAMMA_SPREAD, meanStar, ODD_ONE, SEEING_GAMMA, type MeanStar } from './mean-star.js';
+import { CORE_RADIUS, meanStar, ODD_ONE, type MeanStar } from './mean-star.js';
 import { fitMoffat, type MoffatFit } from './moffat-fit.js';
 import { moffatAxes, moffatHeight, pixelNodes, widthOnSensor, type MoffatShape } from './moffat-profile.js';
 
@@ -39,7 +40,9 @@ export interface FrameFits {
 /** A circle this wide holds 16 pixels for 6 parameters; on a mosaic, where half of the sites are green, one of 3.3 px holds 17 of them. */
 const SMALLEST_RADIUS_PX = 2.3;
 const SMALLEST_RADIUS_MOSAIC_PX = 3.3;
-const BETA_STARS = 40;
+/** Stars that are asked for their exponent: signal to noise at least, so low that noise hardly decides who is in; and how many. */
+const VOTER_SNR = 20;
+const MOST_VOTERS = 150;
 /** Common ellipticity above which the profile may differ between the axes. */
 const SPLIT_ABOVE = 0.05;
 /** How far a fit's width strays from the core's, as a part of it, for a circle twice as wide as the core (sums of Gaussians and seeing: 1 to 2 %). */
@@ -48,7 +51,7 @@ const STRAY = 0.02;
 const NARROWEST_MEAN_PX = 1.3;
 
 /**
- * Fit the chosen stars: the exponent free on the best ones, its median for all (where a star holds too few pixels, that of the frame's mean star); then, from how the good ones differ from the
+ * Fit the chosen stars: the exponent that the good ones share held for all (where a star holds too few pixels, that of the frame's mean star); then, from how the good ones differ from the
  * fit, the factors to the light's own width at half maximum.
  *
  * `chosen`: positions in `looks`, best first; `calibrators`: those clean and bright enough to stand for the frame's star image.
@@ -64,14 +67,14 @@ export function fitStars(
   const nodes = pixelNodes(order);
   const givenFactor = electronsPerAdu !== null && electronsPerAdu > 0 ? 1 / electronsPerAdu : null;
   const mean = isBadlySampled(setting) ? meanStar(setting, looks, calibrators, nodes) : null;
+  const ask = (k: number, gamma: number): (StarFit & GammaVote) | null => {
+    const star = fitOne(setting, looks[k], nodes, gamma, true, givenFactor ?? 0);
+    return star === null ? null : { ...star, gammaStep: star.fit.gammaStep, gammaError: star.fit.gammaError };
+  };
   // What the mean star and the header tell need not be asked from single stars.
-  const askedFor = mean !== null && givenFactor !== null ? 0 : BETA_STARS;
-  const sound = calibrators
-    .slice(0, askedFor)
-    .map((k) => fitOne(setting, looks[k], nodes, SEEING_GAMMA, true, givenFactor ?? 0))
-    .filter((trial): trial is StarFit => trial !== null);
-  const gamma = mean?.shape.gamma ?? commonGamma(sound);
-  const photonFactor = givenFactor ?? excessOf(sound);
+  const common = mean !== null && givenFactor !== null ? null : commonGamma(voters(looks, chosen), ask);
+  const gamma = mean?.shape.gamma ?? common?.gamma ?? SEEING_GAMMA;
+  const photonFactor = givenFactor ?? excessOf(common?.votes ?? []);
 
   const fits = new Map<number, StarFit>();
   for (let c = 0; c < chosen.length; c += 1) {
@@ -106,6 +109,15 @@ export function fitStars(
   const correction = coreCorrection(collector, roundModel(mean?.widthPx ?? setting.widthPx, gamma, nodes));
   const widthFactor = toMean * Math.sqrt(correction.major * correction.minor);
   return { fits, gamma, order, correction, photonFactor, meanStars, widthFactor };
+}
+
+/** The best of the chosen stars that can say something of the profile. */
+function voters(looks: readonly FirstLook[], chosen: ArrayLike<number>): number[] {
+  const clear = Array.from(chosen).filter((k) => {
+    const { flags, moments } = looks[k];
+    return flags === 0 && moments !== null && moments.flux > VOTER_SNR * moments.fluxError;
+  });
+  return clear.slice(0, MOST_VOTERS);
 }
 
 /** Whether the smallest circle of a fit reaches beyond the core, for which it then holds too few pixels. */
@@ -146,7 +158,7 @@ function fitOne(
   look: FirstLook,
   nodes: Float64Array,
   gamma: number,
-  isGammaFree: boolean,
+  asksGamma: boolean,
   photonFactor: number,
 ): StarFit | null {
   const { moments } = look;
@@ -158,7 +170,7 @@ function fitOne(
   const fit = fitMoffat(
     setting.window,
     { ...moments, gamma },
-    { pedestal: look.pedestal, radiusPx, nodes, isGammaFree, photonFactor },
+    { pedestal: look.pedestal, radiusPx, nodes, asksGamma, photonFactor },
   );
   if (fit === null) return null;
   const axes = moffatAxes(fit.shape);
@@ -177,19 +189,6 @@ function fitOne(
     minor: widths[1],
     angle: axes.angle,
   };
-}
-
-/** Weighted median over the free fits, drawn towards that of seeing as far as their own errors leave it open. */
-function commonGamma(stars: readonly StarFit[]): number {
-  const weights = stars.map((star) => 1 / (star.fit.gammaError ** 2 + 0.03 ** 2));
-  const gamma = weightedMedian(
-    stars.map((star) => star.shape.gamma),
-    weights,
-  );
-  if (stars.length < 4 || Number.isNaN(gamma)) return SEEING_GAMMA;
-  const own = weights.reduce((sum, w) => sum + w, 0) / 1.57;
-  const prior = 1 / GAMMA_SPREAD ** 2;
-  return (own * gamma + prior * SEEING_GAMMA) / (own + prior);
 }
 
 /**

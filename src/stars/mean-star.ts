@@ -1,6 +1,7 @@
 import { medianInPlace } from '../stats/index.js';
 import type { Tensor } from './adaptive-moments.js';
 import { starPrecision, type FittedStar } from './core-collector.js';
+import { GAMMA_SPREAD, SEEING_GAMMA } from './common-gamma.js';
 import { openWindow, type FirstLook } from './first-look.js';
 import type { FrameSetting } from './frame-setting.js';
 import { fitJointly, takeJointStar, withinRadius, type JointStar } from './joint-profile.js';
@@ -8,10 +9,6 @@ import { moffatAxes, moffatHeight, widthOnSensor, type MoffatShape } from './mof
 
 /** Fits look at the pixels within this many full widths: the core, which decides the width at half maximum. */
 export const CORE_RADIUS = 1.15;
-/** 1 / beta of an ideal long exposure fitted with equal weights over its core: taken when a frame's stars cannot tell. */
-export const SEEING_GAMMA = 1 / 5.9;
-/** How far real frames stray from that. */
-export const GAMMA_SPREAD = 0.1;
 /** Stars this many spreads worse fitted than most are pairs or spoilt. */
 export const ODD_ONE = 4;
 

@@ -1,4 +1,9 @@
-import { choleskyInPlace, choleskyInverse, levenbergMarquardt } from '../stats/index.js';
+import {
+  choleskyInPlace,
+  choleskyInverse,
+  choleskySolveInPlace,
+  levenbergMarquardt,
+} from '../stats/index.js';
 import { choosePixels } from './chosen-pixels.js';
 import { GAMMA_MAX, GAMMA_MIN, type MoffatShape } from './moffat-profile.js';
 import { placeModel, type PlacedModel } from './placed-model.js';
@@ -24,7 +29,8 @@ export interface MoffatFitOptions {
   readonly radiusPx: number;
   /** Quadrature points of a pixel, see `pixelNodes`. */
   readonly nodes: Float64Array;
-  readonly isGammaFree: boolean;
+  /** Whether the fit, made with gamma held, is to say which way its pixels would have it. */
+  readonly asksGamma: boolean;
   /** Variance of a pixel in ADU^2 = noise^2 + photonFactor x (ADU of starlight): 1 / (electrons per ADU), 0 when unknown. */
   readonly photonFactor: number;
 }
@@ -37,12 +43,17 @@ export interface MoffatFit {
   readonly shape: MoffatShape;
   /** Covariance of (a, b, c), row-major 3 x 3. */
   readonly shapeCovariance: Float64Array;
+  /** Where asked for: what these pixels would add to gamma, to first order (one Newton step from the fit), and its error; NaN else. */
+  readonly gammaStep: number;
   readonly gammaError: number;
   /** Residuals' excess variance per ADU of starlight: photon noise and misfit of the profile. */
   readonly excessFactor: number;
   readonly pixels: number;
   readonly converged: boolean;
 }
+
+/** Parameters of a fit with gamma held: height, place (x, y), half-maximum ellipse (a, b, c). */
+const OWN = 6;
 
 /**
  * Elliptical Moffat profile by least squares with equal weights on the pixels about one star (Moffat 1969; equal weights so that the width at half
@@ -57,36 +68,37 @@ export function fitMoffat(
 ): MoffatFit | null {
   const pixels = choosePixels(window, start.x, start.y, options.radiusPx, options.pedestal);
   const { count } = pixels;
-  const size = options.isGammaFree ? 7 : 6;
-  if (count < size + 4) return null;
-  const gammaOf = (p: Float64Array): number => (options.isGammaFree ? p[6] : start.gamma);
-  const model = placeModel(count, options.nodes, size);
+  const { gamma } = start;
+  if (count < OWN + 4) return null;
+  const model = placeModel(count, options.nodes, OWN);
 
   const problem = (p: Float64Array, normal: Float64Array, gradient: Float64Array): number => {
-    if (!isPossible(p, gammaOf(p))) return Infinity;
-    const cost = model.sums(p, gammaOf(p));
+    if (!isPossible(p, gamma)) return Infinity;
+    const cost = model.sums(p, gamma);
     normal.set(model.normal);
     gradient.set(model.gradient);
     return cost;
   };
-  const first = startParameters(window, start, options, model);
+  const first = startParameters(window, start, options.nodes, model);
   if (first === null) return null;
   const fit = levenbergMarquardt(problem, first, { maxIterations: 30, costTolerance: 1e-5 });
   const p = fit.parameters;
   const x = p[1] + window.x0;
   const y = p[2] + window.y0;
   if (!(p[0] > 0) || Math.hypot(x - start.x, y - start.y) > options.radiusPx / 2) return null;
-  const factor = Float64Array.from(fit.normal);
+  const size = options.asksGamma ? OWN + 1 : OWN;
+  const solved = placeModel(count, options.nodes, size);
+  solved.sums(p, gamma);
+  const factor = solved.normal.slice();
   if (!choleskyInPlace(factor, size)) return null;
+  const step = solved.gradient.slice();
+  choleskySolveInPlace(factor, size, step);
   const inverse = choleskyInverse(factor, size);
-
-  const gamma = gammaOf(p);
-  model.sums(p, gamma);
   // The fit bends towards the pixels that rule it: their residuals are smaller than their errors by 1 - leverage (Hoaglin & Welsch 1978).
-  const { middle, excess, light } = model.noise(
+  const { middle, excess, light } = solved.noise(
     window.noise * window.noise,
     options.photonFactor,
-    options.isGammaFree ? inverse : null,
+    options.asksGamma ? inverse : null,
   );
   const covariance = sandwichCovariance(inverse, middle, size);
   const shapeCovariance = new Float64Array(9);
@@ -99,7 +111,8 @@ export function fitMoffat(
     peak: p[0],
     shape: { a: p[3], b: p[4], c: p[5], gamma },
     shapeCovariance,
-    gammaError: options.isGammaFree ? Math.sqrt(Math.max(0, covariance[size * size - 1])) : NaN,
+    gammaStep: options.asksGamma ? step[OWN] : NaN,
+    gammaError: options.asksGamma ? Math.sqrt(Math.max(0, covariance[size * size - 1])) : NaN,
     excessFactor: light > 0 ? excess / light : NaN,
     pixels: count,
     converged: fit.converged,
@@ -114,7 +127,7 @@ function isPossible(p: Float64Array, gamma: number): boolean {
 function startParameters(
   window: StarWindow,
   start: MoffatStart,
-  { nodes, isGammaFree }: MoffatFitOptions,
+  nodes: Float64Array,
   model: PlacedModel,
 ): number[] | null {
   // The half-maximum ellipse of a Gaussian with these moments; the pixel's own 1/12 px^2 taken off when it is modelled.
@@ -137,6 +150,5 @@ function startParameters(
   const square = model.normal[0];
   parameters[0] = (model.gradient[0] + square) / square;
   if (!(parameters[0] > 0)) return null;
-  if (isGammaFree) parameters.push(start.gamma);
   return parameters;
 }
