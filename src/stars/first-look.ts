@@ -1,7 +1,8 @@
 import { measureMoments, momentsUnder, type AdaptiveMoments } from './adaptive-moments.js';
 import type { FrameSetting } from './frame-setting.js';
-import { spikeRatio } from '../image/index.js';
+import { greenParity, spikeRatio } from '../image/index.js';
 import { localBackground } from './local-background.js';
+import type { SpikeTest } from './star-window.js';
 import { StarFlag } from './types.js';
 import { isTooSharp } from './typical-size.js';
 
@@ -30,9 +31,7 @@ export function openWindow(
   radiusPx: number,
 ): number {
   const { sources, widthPx } = setting;
-  // Pixels that stand out of their neighbours more than any starlight of this width can are hot, or hit.
-  const ratio = spikeRatio(widthPx, setting.isMosaic ? Math.SQRT2 : 1);
-  setting.cut(x, y, radiusPx, { aboveNoise: 6, ratio });
+  setting.cut(x, y, radiusPx, spikeTest(setting));
   let contamination = 0;
   setting.neighbours.near(x, y, 1.42 * radiusPx + 2 * widthPx, (other) => {
     if (other === source) return;
@@ -48,6 +47,11 @@ export function openWindow(
     maskNeighbour(setting, nx - 1, ny - 1, x - 1, y - 1, reach);
   });
   return contamination;
+}
+
+/** Pixels that stand out of their neighbours more than any starlight of this width can are hot, or hit. */
+function spikeTest({ widthPx, isMosaic }: FrameSetting): SpikeTest {
+  return { aboveNoise: 6, ratio: spikeRatio(widthPx, isMosaic ? Math.SQRT2 : 1) };
 }
 
 /** Mask the pixels within `reach` of the neighbour that lie nearer to it than to the star; all 0-based. */
@@ -90,6 +94,41 @@ function isHit(setting: FrameSetting, source: number, level: number): boolean {
   return moments === null || isTooSharp(moments, 0, (shape.xx + shape.yy) / 2);
 }
 
+/** The search takes a source for one from this signal to noise on, ... */
+const FOUND = 5;
+/** ... looking at the pixels this near: hot ones among them count in full. */
+const FOUND_WITHIN_PX = 3;
+
+/** Whether a source would not have been found without the spiked pixels about it. The window, its neighbours masked, is cut anew. */
+function isFoundBySpikes(
+  setting: FrameSetting,
+  { source, moments, pedestal, noise }: Omit<FirstLook, 'flags'>,
+): boolean {
+  if (!isWiderThanHits(setting)) return false;
+  const { sources, window, shape, plane, cut } = setting;
+  const x = sources.x[source] - 1;
+  const y = sources.y[source] - 1;
+  const flux = moments?.flux ?? momentsUnder(window, x, y, shape, pedestal).flux;
+  // Noise under a Gaussian weight of this shape (King 1983).
+  const error =
+    moments?.fluxError ?? noise * Math.sqrt(4 * Math.PI * Math.sqrt(shape.xx * shape.yy - shape.xy ** 2));
+  if (flux >= FOUND * error) return false;
+  const spikes = spikeTest(setting);
+  cut(x + 1, y + 1, FOUND_WITHIN_PX + 1, spikes);
+  const parity = greenParity(plane.mosaic);
+  for (let j = 0; j < window.height; j += 1) {
+    for (let i = 0; i < window.width; i += 1) {
+      const k = j * window.width + i;
+      if (window.usable[k] || !(window.values[k] > spikes.aboveNoise * noise)) continue;
+      const column = window.x0 + i;
+      const row = window.y0 + j;
+      if (parity !== null && ((column + row) & 1) !== parity) continue;
+      if (Math.hypot(column - x, row - y) <= FOUND_WITHIN_PX) return true;
+    }
+  }
+  return false;
+}
+
 /** Moments, local sky and flags of one source. `photonFactor`: see `fitMoffat`. */
 export function takeFirstLook(setting: FrameSetting, source: number, photonFactor: number): FirstLook {
   const { sources, window, widthPx, plane } = setting;
@@ -113,6 +152,15 @@ export function takeFirstLook(setting: FrameSetting, source: number, photonFacto
     ring.level,
     photonFactor,
   );
+  const look = {
+    source,
+    moments,
+    pedestal: ring.level,
+    pedestalError: ring.error,
+    sky: window.sky,
+    peak: inner.highest - ring.level,
+    noise: window.noise,
+  };
   if (moments === null) {
     flags |= StarFlag.MomentsFailed;
     if (!(flags & (StarFlag.Saturated | StarFlag.Edge)) && isHit(setting, source, ring.level))
@@ -127,16 +175,9 @@ export function takeFirstLook(setting: FrameSetting, source: number, photonFacto
     )
       flags |= StarFlag.TooSharp;
   }
-  return {
-    source,
-    moments,
-    pedestal: ring.level,
-    pedestalError: ring.error,
-    sky: window.sky,
-    peak: inner.highest - ring.level,
-    noise: window.noise,
-    flags,
-  };
+  if (flags & (StarFlag.MomentsFailed | StarFlag.Faint) && isFoundBySpikes(setting, look))
+    flags |= StarFlag.TooSharp;
+  return { ...look, flags };
 }
 
 function innerPixels(
