@@ -31,7 +31,7 @@ describe('what stars leave over their fits', () => {
   it('has round terms, or products of both axes', () => {
     expect(makeCoreCollector(false).terms).toHaveLength(8);
     const split = makeCoreCollector(true);
-    expect(split.terms).toHaveLength(15);
+    expect(split.terms).toHaveLength(21);
     const t = split.terms.findIndex(([p, q]) => p === 1 && q === 1);
     // First Chebyshev polynomial of squared distances 0..1.8^2.
     const values = new Float64Array(split.terms.length + 1);
