@@ -75,6 +75,12 @@ export const registerCull: RegisterCommand = (program, context) => {
           'Keep one, and give the other to --save FILE.',
         );
       }
+      if (flags.yes && flags.moveRejects === undefined) {
+        throw new UsageError(
+          '--yes confirms a move, and none was asked for.',
+          'Add --move-rejects FOLDER, or leave --yes out.',
+        );
+      }
       if (flags.undo) return undo(flags, context);
       await cull(paths, flags, context);
     });

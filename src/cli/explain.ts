@@ -9,7 +9,10 @@ export const registerExplain: RegisterCommand = (program, context) => {
     .option('--json', 'the same as JSON')
     .addHelpText('after', '\nExamples:\n  $ starassay explain\n  $ starassay explain focus-drift')
     .action(async (code: string | undefined, options: { readonly json?: boolean }) => {
-      const { causes, explainCause } = await import('../causes/index.js');
+      const [{ causes, explainCause }, { RIG_CAUTIONS }] = await Promise.all([
+        import('../causes/index.js'),
+        import('../optics/index.js'),
+      ]);
       if (code === undefined) {
         const metas = causes.map((cause) => cause.meta);
         const widest = Math.max(...metas.map((meta) => meta.code.length));
@@ -22,7 +25,7 @@ export const registerExplain: RegisterCommand = (program, context) => {
       }
       const meta = explainCause(code);
       if (options.json) {
-        context.out(`${JSON.stringify(meta, null, 2)}\n`);
+        context.out(`${JSON.stringify({ ...meta, cautions: RIG_CAUTIONS }, null, 2)}\n`);
         return;
       }
       const width = Math.min(100, context.columns ?? 80);
@@ -32,6 +35,7 @@ export const registerExplain: RegisterCommand = (program, context) => {
           section('Why it matters', meta.whyItMatters) +
           section('What looks like it but is not', meta.looksLike) +
           section('What to do', meta.whatToDo) +
+          section('Cautions', RIG_CAUTIONS) +
           `Sources\n${meta.references.map((r) => wrap(r, width, '  - ', '    ')).join('\n')}\n`,
       );
     });

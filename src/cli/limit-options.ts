@@ -20,6 +20,14 @@ function limit(text: string): Limit {
   return text === 'off' ? 'off' : positiveNumber(text);
 }
 
+/** A ratio that no frame is below: under 1 it would reject every one. */
+function ratioLimit(text: string): Limit {
+  const value = limit(text);
+  if (value !== 'off' && value < 1)
+    throw new InvalidArgumentError('It must be 1 or more: less would reject every frame.');
+  return value;
+}
+
 function partLimit(text: string): Limit {
   return text === 'off' ? 'off' : fraction(text);
 }
@@ -41,10 +49,10 @@ export function addLimitOptions(command: Command): Command {
   add(
     '--max-fwhm-ratio <ratio>',
     'reject above this multiple of the group’s reference FWHM (default 1.25; off)',
-    limit,
+    ratioLimit,
   );
   add('--max-fwhm <arcsec>', 'reject above this FWHM in arcsec (default off)', limit);
-  add('--max-elongation <ratio>', 'reject above this elongation (default 1.35; off)', limit);
+  add('--max-elongation <ratio>', 'reject above this elongation (default 1.35; off)', ratioLimit);
   add(
     '--min-transparency <part>',
     'reject below this part of the clear sky’s light (default 0.7; off)',

@@ -65,6 +65,9 @@ try {
   } else if (error instanceof StarassayError) {
     process.stderr.write(`starassay: ${error.message}\n${error.remedy}\n`);
     process.exitCode = error.code === 'usage' ? 2 : 3;
+  } else if (abort.signal.aborted) {
+    process.stderr.write('\nstarassay: stopped\n');
+    process.exitCode = 130;
   } else {
     process.stderr.write(
       `starassay: unexpected failure: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}\n`,

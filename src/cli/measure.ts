@@ -1,4 +1,5 @@
 import { basename, resolve } from 'node:path';
+import { setImmediate } from 'node:timers/promises';
 import { UsageError } from '../errors.js';
 import type { FrameJob } from '../field/index.js';
 import type { FrameAssessment } from '../field/types.js';
@@ -54,6 +55,8 @@ async function measure(files: readonly string[], flags: MeasureFlags, context: C
     await Promise.all([import('../field/index.js'), import('../report/index.js'), import('../errors.js')]);
   let measured = 0;
   for (const file of files) {
+    // Measuring holds the thread: between two frames it listens for Ctrl-C.
+    await setImmediate();
     context.signal.throwIfAborted();
     const job: FrameJob = {
       path: resolve(context.cwd, file),

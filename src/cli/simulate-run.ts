@@ -34,14 +34,15 @@ export async function runSimulate(
   if (!scenarioName) {
     throw new UsageError('no scenario given', 'Give a scenario file or a built-in name; --list shows those.');
   }
+  const scenario =
+    scenarioName === RIG_YEAR ? null : adjusted(await loadScenario(scenarioName, context.cwd), options);
   if (!options.out) {
     throw new UsageError('no folder given to write to', 'Add --out FOLDER, a new or empty folder.');
   }
-  if (scenarioName === RIG_YEAR) {
+  if (scenario === null) {
     await runRigYear(resolve(context.cwd, options.out), options, context);
     return;
   }
-  const scenario = adjusted(await loadScenario(scenarioName, context.cwd), options);
   const started = Date.now();
   const truth = await writeNight(scenario, resolve(context.cwd, options.out), {
     replace: options.force ?? false,

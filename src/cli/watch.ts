@@ -69,7 +69,7 @@ async function watch(folder: string, flags: WatchFlags, context: CliContext): Pr
   ]);
   if (!existsSync(root) || !statSync(root).isDirectory()) {
     throw new UsageError(
-      `${folder}: there is no such folder.`,
+      `${folder}: ${existsSync(root) ? 'is a file, not a folder' : 'there is no such folder'}.`,
       'Name the folder that the capture program writes its subs to.',
       folder,
     );

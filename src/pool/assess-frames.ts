@@ -93,6 +93,7 @@ export async function assessFrames(
         } catch (error) {
           outcomes[i] = { file: job.file, error: toErrorRecord(error, job.file) };
         }
+        if (options.signal?.aborted) return;
         options.onProgress?.({ done: ++done, total: jobs.length, file: job.file });
       }),
     );

@@ -1,6 +1,6 @@
 import type { PixelPlane } from '../fits/types.js';
 import { clippingLevel, surveyFrame } from '../image/index.js';
-import type { BackgroundMap, SourceList, Streak } from '../image/types.js';
+import type { BackgroundMap, Streak } from '../image/types.js';
 import { chooseBalanced } from './choose-balanced.js';
 import { isWiderThanHits, takeFirstLook, type FirstLook } from './first-look.js';
 import { fitStars } from './fit-stars.js';
@@ -68,8 +68,11 @@ export function measureStars(
   if (typical !== null) flagOddSizes(seen, typical);
   // What no star of this frame can be does not go into a table of stars; where a star is hardly wider than a hit, only its flag tells.
   const canTell = isWiderThanHits(setting);
-  const looks = seen.filter(({ flags }) => !canTell || (flags & StarFlag.TooSharp) === 0);
-  markStreaks(looks, sources, streaks, setting.widthPx);
+  const looks = seen.filter(
+    ({ source, flags }) =>
+      (!canTell || (flags & StarFlag.TooSharp) === 0) &&
+      !isOnStreak(sources.x[source], sources.y[source], streaks, setting.widthPx),
+  );
 
   const fitBudget = options.thorough
     ? looks.length
@@ -121,24 +124,13 @@ function chooseCalibrators(looks: readonly FirstLook[], chosen: Uint32Array): nu
   return (bright.length >= 8 ? bright : clean).slice(0, CALIBRATORS);
 }
 
-/** A trail's own pieces, and stars under it, are not measured as stars. */
-function markStreaks(
-  looks: readonly FirstLook[],
-  sources: SourceList,
-  streaks: readonly Streak[],
-  widthPx: number,
-): void {
-  for (const { x1, y1, x2, y2, lengthPx, widthPx: streakWidth } of streaks) {
-    for (const look of looks) {
-      const x = sources.x[look.source] - x1;
-      const y = sources.y[look.source] - y1;
-      const along = (x * (x2 - x1) + y * (y2 - y1)) / lengthPx;
-      const across = Math.abs(x * (y2 - y1) - y * (x2 - x1)) / lengthPx;
-      if (along > -widthPx && along < lengthPx + widthPx && across < streakWidth + 1.5 * widthPx) {
-        look.flags |= StarFlag.Blended;
-      }
-    }
-  }
+/** Whether a source lies on a streak: the streak's own pieces, and stars under it, are not measured as stars. */
+function isOnStreak(x: number, y: number, streaks: readonly Streak[], widthPx: number): boolean {
+  return streaks.some(({ x1, y1, x2, y2, lengthPx, widthPx: streakWidth }) => {
+    const along = ((x - x1) * (x2 - x1) + (y - y1) * (y2 - y1)) / lengthPx;
+    const across = Math.abs((x - x1) * (y2 - y1) - (y - y1) * (x2 - x1)) / lengthPx;
+    return along > -widthPx && along < lengthPx + widthPx && across < streakWidth + 1.5 * widthPx;
+  });
 }
 
 function count(looks: readonly FirstLook[], flag: number): number {

@@ -155,4 +155,23 @@ describe('measuring what is not a sound star', () => {
     expect(table.count + counts.cosmicRays).toBe(some.counts.detected);
     expect(counts.cosmicRays).toBeLessThan(5);
   });
+
+  it('takes neither the pieces of a streak nor what it crosses for stars', () => {
+    const { plane } = starField(seeingImage(3), { count: 120, snr: [30, 800] });
+    const alone = measureStars(plane, measureBackground(plane));
+    const data = plane.data.slice();
+    // A line 2.5 px wide across the field, its brightness varying along it as a tumbling body's does.
+    const distance = (x: number, y: number): number => (0.4 * x - y + 120) / Math.hypot(0.4, 1);
+    for (let y = 0; y < plane.height; y += 1)
+      for (let x = 0; x < plane.width; x += 1)
+        data[y * plane.width + x] +=
+          (250 + 150 * Math.sin(x / 9)) * Math.exp(-(distance(x, y) ** 2) / (2 * 1.1 ** 2));
+    const crossed = { ...plane, data };
+    const { table, streaks } = measureStars(crossed, measureBackground(crossed));
+    expect(streaks).toHaveLength(1);
+    expect([...table.x.keys()].filter((k) => Math.abs(distance(table.x[k], table.y[k])) < 5)).toEqual([]);
+    // Under a band of 13 px stand a fiftieth of the field's stars.
+    expect(table.count).toBeGreaterThan(0.9 * alone.table.count);
+    expect(table.count).toBeLessThanOrEqual(alone.table.count + 2);
+  });
 });
