@@ -90,7 +90,9 @@ async function ladder(texts: readonly string[], flags: Flags, context: CliContex
       predictAtMm: flags.predict ?? [],
     },
   );
-  context.out(flags.json ? `${JSON.stringify(assessment, null, 2)}\n` : ladderText(assessment));
+  context.out(
+    flags.json ? `${JSON.stringify(assessment, null, 2)}\n` : ladderText(assessment, context.columns),
+  );
   if (flags.report !== undefined) {
     writeOutput(resolve(context.cwd, flags.report), ladderPage(assessment));
     context.note(`page: ${flags.report}\n`);

@@ -27,8 +27,10 @@ export async function runSimulate(
 ): Promise<void> {
   if (options.list) {
     const known = [...builtInScenarios, { name: RIG_YEAR, description: RIG_YEAR_DESCRIPTION }];
+    const { wrapLines } = await import('../report/index.js');
     const width = Math.max(...known.map(({ name }) => name.length));
-    for (const { name, description } of known) context.out(`${name.padEnd(width)}  ${description ?? ''}\n`);
+    for (const { name, description } of known)
+      context.out(`${wrapLines(`${name.padEnd(width)}  ${description ?? ''}`, context.columns)}\n`);
     return;
   }
   if (!scenarioName) {

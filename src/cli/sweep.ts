@@ -74,7 +74,7 @@ export const registerSweep: RegisterCommand = (program, context) => {
           ? given
           : { ...given, sensitivityMicronPerMm: await recall(flags.rig, flags.db, context) };
       const sweep = assessSweep(await measuredFrames(paths, flags, context), options);
-      context.out(flags.json ? `${JSON.stringify(sweep, null, 2)}\n` : sweepText(sweep));
+      context.out(flags.json ? `${JSON.stringify(sweep, null, 2)}\n` : sweepText(sweep, context.columns));
       if (flags.report !== undefined) {
         writeOutput(resolve(context.cwd, flags.report), sweepPage(sweep));
         context.note(`page: ${flags.report}\n`);

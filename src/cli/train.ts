@@ -52,7 +52,7 @@ Examples:
         const { trainExample } = await import('../optics/train/index.js');
         context.out(trainExample);
       } else if (flags.threads) {
-        context.out(await threadList());
+        context.out(await threadList(context.columns));
       } else {
         await showTrain(file, flags, context);
       }
@@ -84,7 +84,7 @@ Examples:
           `${JSON.stringify({ schema: 'starassay/train-check@1', name: parsed.name, warnings }, null, 2)}\n`,
         );
       } else {
-        const lines = warningText(warnings);
+        const lines = warningText(warnings, context.columns);
         context.out(`${lines.length > 0 ? lines.join('\n') : `${parsed.name}: nothing to complain about`}\n`);
       }
       const bad = warnings.some(
@@ -114,7 +114,7 @@ async function showTrain(file: string | undefined, flags: TrainFlags, context: C
     context.out(`${JSON.stringify(trainJson(report), null, 2)}\n`);
   } else {
     const { trainText } = await import('../report/train/index.js');
-    context.out(trainText(report, context.columns ?? 100));
+    context.out(trainText(report, context.columns));
   }
 }
 
@@ -188,11 +188,18 @@ async function readTrainFile(file: string, context: CliContext): Promise<string>
   }
 }
 
-async function threadList(): Promise<string> {
-  const { jointStandards } = await import('../optics/train/index.js');
+async function threadList(columns: number | null): Promise<string> {
+  const [{ jointStandards }, { wrapLines }] = await Promise.all([
+    import('../optics/train/index.js'),
+    import('../report/index.js'),
+  ]);
   const lines = jointStandards.map((joint) => {
     const names = [joint.name, ...joint.aliases].join(', ');
     return `${names.padEnd(44)} ${joint.note}`;
   });
-  return `${lines.join('\n')}\n\nAny metric thread may be written M<diameter>x<pitch>; a train file adds others under "threads:".\n`;
+  lines.push(
+    '',
+    'Any metric thread may be written M<diameter>x<pitch>; a train file adds others under "threads:".',
+  );
+  return `${wrapLines(lines.join('\n'), columns)}\n`;
 }

@@ -113,16 +113,14 @@ async function watch(folder: string, flags: WatchFlags, context: CliContext): Pr
       const latest = conclude();
       const judged = latest.frames.find((frame) => frame.file === file)!;
       context.out(
-        flags.json ? `${JSON.stringify(report.frameJson(judged))}\n` : `${report.watchLine(judged)}\n`,
+        flags.json
+          ? `${JSON.stringify(report.frameJson(judged))}\n`
+          : `${report.watchLine(judged, context.columns)}\n`,
       );
       for (const cause of latest.night.causes) {
         if (cause.answer !== 'found' || cause.confidence < announceAt || announced.has(cause.code)) continue;
         announced.add(cause.code);
-        context.note(
-          report.safeText(
-            `\n  ${cause.title} (confidence ${cause.confidence.toFixed(2)})\n  ${cause.advice}`,
-          ) + '\n\n',
-        );
+        context.note(`\n${report.watchFinding(cause, context.columns)}\n\n`);
       }
     } catch (error) {
       const { toErrorRecord } = await import('../errors.js');

@@ -1,5 +1,20 @@
-import type { FrameAssessment } from '../field/types.js';
-import { adu, arcsec, clock, day, degrees, percent, pixels, ratio, whole, withError } from './numbers.js';
+import type { CornerFigure, FrameAssessment } from '../field/types.js';
+import {
+  DASH,
+  adu,
+  arcsec,
+  clock,
+  count,
+  day,
+  degrees,
+  fixed,
+  percent,
+  pixels,
+  ratio,
+  signed,
+  whole,
+  withError,
+} from './numbers.js';
 import { safeText } from './sanitize.js';
 
 /**
@@ -22,7 +37,7 @@ export function frameText(frame: FrameAssessment): string {
   row(
     'image',
     known([
-      `${frame.image.widthPx} x ${frame.image.heightPx} px`,
+      `${frame.image.widthPx} × ${frame.image.heightPx} px`,
       frame.image.mosaic && `colour mosaic ${frame.image.mosaic}, green sites measured`,
     ]),
   );
@@ -44,24 +59,26 @@ export function frameText(frame: FrameAssessment): string {
           scale.focalLengthMm === null ? null : `${scale.focalLengthMm.toFixed(1)} mm`,
           scale.focalRatio === null ? null : `f/${scale.focalRatio.toFixed(2)}`,
         ])
-      : 'unknown',
+      : 'unknown: give --scale ARCSEC_PER_PX for sizes in arcseconds',
   );
   lines.push('');
   row(
     'stars',
-    `${frame.stars.detected} detected, ${frame.stars.measured} measured, ${frame.stars.saturated} saturated, ${frame.stars.hotPixels} hot pixels, ${frame.stars.cosmicRays} cosmic rays`,
+    `${frame.stars.detected} detected, ${frame.stars.measured} measured, ${frame.stars.saturated} saturated, ${count(frame.stars.hotPixels, 'hot pixel')}, ${count(frame.stars.cosmicRays, 'cosmic ray')}`,
   );
   row('FWHM', both(frame.fwhm));
   row('HFD', both(frame.hfd));
   row('elongation', withError(frame.elongation, frame.elongationError));
   row(
     'trail',
-    known([
-      `axis ${degrees(frame.trail.angleDeg)}`,
-      `coherence ${ratio(frame.trail.coherence)}`,
-      frame.trail.skyAngleDeg === null ? null : `position angle ${degrees(frame.trail.skyAngleDeg)}`,
-      frame.trail.axis && `along ${frame.trail.axis === 'ra' ? 'right ascension' : 'declination'}`,
-    ]),
+    frame.trail.angleDeg === null
+      ? 'no common axis could be told'
+      : known([
+          `axis ${degrees(frame.trail.angleDeg)}`,
+          `coherence ${ratio(frame.trail.coherence)}`,
+          frame.trail.skyAngleDeg === null ? null : `position angle ${degrees(frame.trail.skyAngleDeg)}`,
+          frame.trail.axis && `along ${frame.trail.axis === 'ra' ? 'right ascension' : 'declination'}`,
+        ]),
   );
   for (const streak of frame.streaks)
     row(
@@ -84,20 +101,8 @@ export function frameText(frame: FrameAssessment): string {
       ? `${withError(field.tilt.fwhmSpanPercent, field.tilt.fwhmSpanErrorPercent, '%')} over the sensor, softer towards ${degrees(field.tilt.directionDeg)}`
       : 'cannot be told',
   );
-  row(
-    'corners',
-    `FWHM ${percent(field.curvaturePercent)} above the centre, radial elongation ${ratio(field.radial)}`,
-  );
-  for (const corner of field.corners)
-    row(
-      `  ${corner.name}`,
-      known([
-        pixels(corner.fwhm),
-        `elongation ${ratio(corner.elongation)} at ${degrees(corner.angleDeg)}`,
-        `radial ${ratio(corner.radial)}`,
-        `${corner.stars} stars`,
-      ]),
-    );
+  row('corners', cornersWords(field));
+  for (const corner of field.corners) row(`  ${corner.name}`, cornerWords(corner));
 
   const reasons = Object.entries(frame.unmeasured);
   if (reasons.length > 0) lines.push('', '  not measured:');
@@ -105,4 +110,30 @@ export function frameText(frame: FrameAssessment): string {
   if (frame.warnings.length > 0) lines.push('', '  warnings:');
   for (const warning of frame.warnings) lines.push(`    ${safeText(warning)}`);
   return lines.join('\n');
+}
+
+/** The corners together against the centre; only what could be measured. */
+function cornersWords({ curvaturePercent, radial }: FrameAssessment['field']): string {
+  const parts = [
+    curvaturePercent === null ? null : `FWHM ${againstCentre(curvaturePercent)}`,
+    radial === null ? null : `radial elongation ${signed(radial, 2)}`,
+  ].filter((part) => part !== null);
+  return parts.length === 0 ? 'cannot be told' : parts.join(', ');
+}
+
+function againstCentre(percentMore: number): string {
+  if (Number(fixed(percentMore, 1)) === 0) return 'as in the centre';
+  return `${percent(Math.abs(percentMore))} ${percentMore > 0 ? 'above' : 'below'} the centre`;
+}
+
+/** One corner; only what could be measured. */
+function cornerWords({ fwhm, elongation, angleDeg, radial, stars }: CornerFigure): string {
+  const parts = [
+    pixels(fwhm),
+    elongation === null
+      ? DASH
+      : `elongation ${ratio(elongation)}${angleDeg === null ? '' : ` at ${degrees(angleDeg)}`}`,
+    radial === null ? DASH : `radial ${signed(radial, 2)}`,
+  ].filter((part) => part !== DASH);
+  return parts.length === 0 ? `too few stars (${stars})` : [...parts, count(stars, 'star')].join('  ');
 }

@@ -7,8 +7,14 @@ const columns: readonly (readonly [name: string, value: (frame: JudgedFrame) => 
   ['file', (frame) => frame.file],
   ['group', (frame) => frame.group],
   ['decision', (frame) => frame.decision],
-  ['reason_codes', (frame) => frame.reasons.map((reason) => reason.code).join(' ')],
-  ['reason', (frame) => frame.reasons[0]?.message ?? null],
+  [
+    'reason_codes',
+    (frame) =>
+      told(frame)
+        .map((reason) => reason.code)
+        .join(' '),
+  ],
+  ['reason', (frame) => told(frame)[0]?.message ?? null],
   ['date_obs_utc', (frame) => frame.header.dateObs],
   ['object', (frame) => frame.header.object],
   ['filter', (frame) => frame.header.filter],
@@ -44,6 +50,11 @@ const columns: readonly (readonly [name: string, value: (frame: JudgedFrame) => 
     (frame) => frame.causes.map((cause) => `${cause.code}:${cause.confidence.toFixed(2)}`).join(' '),
   ],
 ];
+
+/** A kept frame has no reason to be told (the record names its nearest limit), unless a person overruled the limits. */
+function told({ decision, reasons }: JudgedFrame): JudgedFrame['reasons'] {
+  return decision === 'reject' || reasons.some(({ code }) => code === 'overruled') ? reasons : [];
+}
 
 /** The night as CSV (RFC 4180, UTF-8, CRLF): a header row, then one row a frame in order of time. */
 export function nightCsv(night: NightAssessment): string {

@@ -164,9 +164,16 @@ export function measured(value: number | null | undefined, unit = ''): string {
   return withUnit(fixed(value, digits), spaced(value === 1 ? unit.replace(/(\p{L}{2})s$/u, '$1') : unit));
 }
 
-/** A text with micrometres as their sign where they stand behind a number: records write `um`, people read `µm`. */
+/**
+ * A text with the signs that people read where the record has keyboard ones behind or between numbers: `21.0 um`, `27 deg`, `3.63"`,
+ * `1.25 x the group's` as `21.0 µm`, `27°`, `3.63″`, `1.25 × the group's`. Not for words that a person wrote.
+ */
 export function withSigns(text: string): string {
-  return text.replace(/(\d) um\b/g, '$1 µm');
+  return text
+    .replace(/(\d) um\b/g, '$1 µm')
+    .replace(/(\d) deg\b/g, '$1°')
+    .replace(/(\d)"/g, '$1″')
+    .replace(/(\d(?: px|″)?) x (?=\d|the )/g, '$1 × ');
 }
 
 /** A unit as it stands behind a number: signs close up, words with a space, names of units as their signs. */

@@ -5,6 +5,7 @@ import {
   confidenceWords,
   count,
   measured,
+  percentOf,
   ratio,
   withError,
   withSigns,
@@ -95,7 +96,7 @@ function causeText(causes: readonly CauseFinding[], style: TerminalStyle): strin
   const faint = found.filter((cause) => cause.confidence < worthAdvice);
   const parts = certain.map((cause) => oneCause(cause, style));
   if (faint.length > 0) {
-    const names = faint.map((cause) => `${cause.title} (${cause.confidence.toFixed(2)})`).join(', ');
+    const names = faint.map((cause) => `${cause.title} (${percentOf(cause.confidence)})`).join(', ');
     parts.push(wrapText(safeLine(`Not ruled out, on weak evidence: ${names}.`), style.columns, '  '));
   }
   if (found.length === 0 && causes.length > 0) {
@@ -125,7 +126,7 @@ function historyText(history: HistoryVerdict | undefined, style: TerminalStyle):
 
 function oneCause(cause: CauseFinding, style: TerminalStyle): string {
   const width = style.columns;
-  const title = `${cause.title}: ${confidenceWords(cause.confidence)} (${cause.confidence.toFixed(2)})`;
+  const title = `${cause.title}: ${confidenceWords(cause.confidence)} (${percentOf(cause.confidence)})`;
   const evidence = cause.evidence.map((item) => {
     const value =
       item.error === undefined

@@ -44,8 +44,9 @@ export function wrapText(text: string, width: number | null, indent = ''): strin
   const lines: string[] = [];
   const start = /^ */.exec(text)![0];
   let line = start;
-  for (let word of text.trim().split(/ +/)) {
-    const joined = line.trim() === '' ? line + word : `${line} ${word}`;
+  for (const [, gap, whole] of text.trim().matchAll(/( *)([^ ]+)/g)) {
+    let word = whole;
+    const joined = line.trim() === '' ? line + word : line + gap + word;
     if (stringWidth(joined) <= width) {
       line = joined;
       continue;
@@ -61,6 +62,30 @@ export function wrapText(text: string, width: number | null, indent = ''): strin
   }
   lines.push(line);
   return lines.join('\n');
+}
+
+/** Of a line in columns, the last one's start must leave this part of the width for its words to be set in there. */
+const FARTHEST_INDENT = 0.62;
+
+/**
+ * Breaks every line of a text that is wider than `width` (see `wrapText`; null: none), following lines set in to where the words of a
+ * list entry, or of the last column (two blanks before it), begin; else by two more than the line itself.
+ */
+export function wrapLines(text: string, width: number | null): string {
+  if (width === null) return text;
+  return text
+    .split('\n')
+    .map((line) =>
+      stringWidth(line) <= width ? line : wrapText(line, width, ' '.repeat(hangingIndent(line, width))),
+    )
+    .join('\n');
+}
+
+function hangingIndent(line: string, width: number): number {
+  const lastColumn = stringWidth(/^.*[^ ] {2,}(?=[^ ])/.exec(line)?.[0] ?? '');
+  if (lastColumn > 0 && lastColumn <= FARTHEST_INDENT * width) return lastColumn;
+  const entry = /^ *(?:[-+*] |\d+\. )/.exec(line)?.[0];
+  return entry === undefined ? /^ */.exec(line)![0].length + 2 : entry.length;
 }
 
 function takeCells(text: string, width: number): string {

@@ -1,5 +1,6 @@
 import type { NightAssessment } from '../causes/types.js';
 import type { DecisionReason, JudgedFrame } from '../night/types.js';
+import { withSigns } from './numbers.js';
 import type { PaletteName } from './palette.js';
 
 /** What the caller may choose about the page. */
@@ -38,9 +39,9 @@ export interface PageView {
   readonly unit: 'arcsec' | 'px';
 }
 
-/** What a reason says, with the signs that people read where the record has keyboard ones: `3.87" is over 1.25 x the group's` as `3.87″ ... 1.25 × the group's`. */
+/** What a reason says, with the signs that people read. */
 export function reasonWords({ message }: DecisionReason): string {
-  return message.replace(/(\d)"/g, '$1″').replace(/ x (?=the )/g, ' × ');
+  return withSigns(message);
 }
 
 /** Put a night in the order of the page. */

@@ -1,18 +1,31 @@
+import type { CauseFinding } from '../causes/types.js';
 import type { JudgedFrame } from '../night/types.js';
-import { adu, clock, percentOf, ratio, size, whole } from './numbers.js';
-import { safeText } from './sanitize.js';
+import { adu, clock, confidenceWords, count, percentOf, ratio, size, withSigns } from './numbers.js';
+import { safeLine, safeText } from './sanitize.js';
+import { wrapText } from './terminal-text.js';
+import { reasonWords } from './view.js';
 
-/** One line for a sub that has just landed: time, decision, figures, first reason. */
-export function watchLine(frame: JudgedFrame): string {
+/** One line for a sub that has just landed: time, decision, figures, first reason of a reject; wrapped to the terminal (`columns` null: not). */
+export function watchLine(frame: JudgedFrame, columns: number | null = null): string {
   const figures = [
     `FWHM ${size(frame.fwhm)}`,
     `elongation ${ratio(frame.elongation)}`,
-    `${whole(frame.stars.measured)} stars`,
+    count(frame.stars.measured, 'star'),
     `sky ${adu(frame.background.level)}`,
     `transparency ${percentOf(frame.transparency)}`,
   ].join('  ');
-  const reason = frame.reasons[0]?.message;
-  return safeText(
-    `${clock(frame.header.dateObs)}  ${frame.decision.padEnd(6)}  ${frame.file}  ${figures}${reason ? `  (${reason})` : ''}`,
-  );
+  const [reason] = frame.reasons;
+  const told = reason && (frame.decision === 'reject' || reason.code === 'overruled');
+  const line = `${clock(frame.header.dateObs)}  ${frame.decision.padEnd(6)}  ${frame.file}  ${figures}${told ? `  (${reasonWords(reason)})` : ''}`;
+  return wrapText(safeLine(line), columns, INDENT);
+}
+
+/** Following lines begin under the decision. */
+const INDENT = ' '.repeat('21:34  '.length);
+
+/** A cause that has just been found, with what to do about it; wrapped to the terminal (`columns` null: not). */
+export function watchFinding(cause: CauseFinding, columns: number | null = null): string {
+  const title = `${cause.title}: ${confidenceWords(cause.confidence)} (${percentOf(cause.confidence)})`;
+  const lines = [safeLine(title), ...safeText(withSigns(cause.advice)).split('\n')];
+  return lines.map((line) => wrapText(`  ${line.trim()}`, columns, '  ')).join('\n');
 }

@@ -19,6 +19,31 @@ describe('one frame in full, as text', () => {
     expect(text).toContain('no focal length in the header');
   });
 
+  it('counts one as one, says below for less, and leaves out what could not be told', () => {
+    const frame = madeFrame('a.fits', { arcsecPerPx: null });
+    const corner = { fwhm: null, elongation: null, angleDeg: null, radial: null, stars: 1 };
+    const text = frameText({
+      ...frame,
+      stars: { ...frame.stars, hotPixels: 1 },
+      field: {
+        ...frame.field,
+        curvaturePercent: -8,
+        radial: null,
+        corners: [
+          { ...corner, name: 'top-left' },
+          { ...corner, name: 'top-right', fwhm: 2.5 },
+        ],
+      },
+    });
+    expect(text).toContain('1 hot pixel,');
+    expect(text).toContain('FWHM 8.0 % below the centre\n');
+    expect(text).toMatch(/top-left +too few stars \(1\)\n/);
+    expect(text).toMatch(/top-right +2\.50 px {2}1 star\n?/);
+    expect(text.match(/--scale/g)).toHaveLength(1);
+    const none = frameText({ ...frame, field: { ...frame.field, curvaturePercent: null, radial: null } });
+    expect(none).toMatch(/corners +cannot be told/);
+  });
+
   it('lets nothing of a header act on the terminal', () => {
     const text = frameText(madeFrame('a\u001b[2J.fits', { header: { object: '\u001b]0;x\u0007\u202e' } }));
     expect(text).not.toMatch(/[^\P{Cc}\n]|\u202e/u);

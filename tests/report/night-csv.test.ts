@@ -23,6 +23,30 @@ describe('nightCsv', () => {
     rows.forEach((row, i) => expect(Number(row[column])).toBeCloseTo(night.frames[i]!.fwhm.px!, 5));
   });
 
+  it('gives reasons of rejected subs only, and of kept ones that a person overruled', () => {
+    const night = syntheticNight({ frames: 9 });
+    const why = {
+      code: 'elongation',
+      message: 'elongation 1.81 is over the limit 1.35',
+      value: 1.81,
+      limit: 1.35,
+    } as const;
+    const own = { code: 'overruled', message: 'your own decision', value: null, limit: null } as const;
+    const [kept, rejected, overruled] = night.frames;
+    const frames = [
+      { ...kept!, decision: 'keep' as const, reasons: [why] },
+      { ...rejected!, decision: 'reject' as const, reasons: [why] },
+      { ...overruled!, decision: 'keep' as const, reasons: [own, why] },
+    ];
+    const [head, ...rows] = readCsv(nightCsv({ ...night, frames }));
+    expect(rows.map((row) => row[head!.indexOf('reason_codes')])).toEqual([
+      '',
+      'elongation',
+      'overruled elongation',
+    ]);
+    expect(rows.map((row) => row[head!.indexOf('reason')])).toEqual(['', why.message, own.message]);
+  });
+
   it('carries hostile text as text', () => {
     const [, ...rows] = readCsv(
       nightCsv(syntheticNight({ frames: 3, text: '=HYPERLINK("http://x","y")\r\n\u001b[2J' })),

@@ -83,6 +83,10 @@ describe('numbers as text', () => {
     expect(numbers.measured(1, 'frames')).toBe('1 frame');
     expect(numbers.measured(3, 'frames')).toBe('3 frames');
     expect(numbers.measured(1, 'ADU/s')).toBe('1 ADU/s');
+    expect(
+      numbers.withSigns('3.87" is over 1.25 x the group\'s 2.90", 27 deg, 600 x 400 px, 3 degrees'),
+    ).toBe("3.87″ is over 1.25 × the group's 2.90″, 27°, 600 × 400 px, 3 degrees");
+    expect(numbers.withSigns('0.8x reducer, x the')).toBe('0.8x reducer, x the');
     expect(numbers.withSigns('moves 14 um per kelvin; um alone, 3 umbras')).toBe(
       'moves 14 µm per kelvin; um alone, 3 umbras',
     );

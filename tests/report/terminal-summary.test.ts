@@ -16,7 +16,7 @@ describe('nightSummary', () => {
     const text = nightSummary(night, { columns: null, color: false });
     for (const cause of night.night.causes.filter((one) => one.answer === 'found' && one.confidence >= 0.5)) {
       expect(text).toContain(cause.title);
-      expect(text).toContain(cause.confidence.toFixed(2));
+      expect(text).toContain(`(${Math.round(100 * cause.confidence)} %)`);
       expect(text).toContain(cause.evidence[0]!.what);
       expect(text).toContain(`Do: ${cause.advice.split('\n')[0]!}`);
     }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { clipCell, padCell, paint, wrapText } from '../../src/report/terminal-text.js';
+import stringWidth from 'string-width';
+import { clipCell, padCell, paint, wrapLines, wrapText } from '../../src/report/terminal-text.js';
 
 describe('cells', () => {
   it('are filled by what a terminal shows, wide characters counting two', () => {
@@ -32,6 +33,26 @@ describe('wrapText', () => {
   it('leaves piped text on one line', () => {
     expect(wrapText('a b c', null)).toBe('a b c');
     expect(wrapText('', 10)).toBe('');
+  });
+});
+
+describe('wrapLines', () => {
+  it('sets the rest of an entry in to its words, of a last column to that column, else by two', () => {
+    expect(wrapLines('  - one two three\nshort', 12)).toBe('  - one two\n    three\nshort');
+    expect(wrapLines('  1. one two three', 13)).toBe('  1. one two\n     three');
+    expect(wrapLines('  Fit   93 %  of the stars explained', 28)).toBe(
+      '  Fit   93 %  of the stars\n              explained',
+    );
+    expect(wrapLines(' one two three', 9)).toBe(' one two\n   three');
+  });
+
+  it('keeps every line within the width, and piped text as it is', () => {
+    const text = `${'a  '.repeat(60)}\n- ${'word '.repeat(50)}\n${'x'.repeat(300)}`;
+    for (const width of [20, 40, 80]) {
+      for (const line of wrapLines(text, width).split('\n'))
+        expect(stringWidth(line)).toBeLessThanOrEqual(width);
+    }
+    expect(wrapLines(text, null)).toBe(text);
   });
 });
 

@@ -62,7 +62,7 @@ export function sweepAdvice(sweep: Omit<SweepAssessment, 'advice'>): string[] {
     const what = spacing.verdict === 'short' ? 'add' : 'take out';
     advice.push(
       spacing.errorMm === null
-        ? `Spacing reads ${spacing.verdict} (confidence ${spacing.confidence.toFixed(1)}): ${what} 0.5 to 1 mm between corrector and sensor and sweep again; two spacings give the exact value (starassay ladder).`
+        ? `Spacing reads ${spacing.verdict} (${Math.round(100 * spacing.confidence)} %): ${what} 0.5 to 1 mm between corrector and sensor and sweep again; two spacings give the exact value (starassay ladder).`
         : `Spacing is ${spacing.verdict}: ${what} ${Math.abs(spacing.errorMm).toFixed(2)} ± ${spacing.errorMmError!.toFixed(2)} mm between corrector and sensor (starassay train --measured ${spacing.errorMm.toFixed(2)}).`,
     );
   } else if (spacing.verdict === 'right') {

@@ -8,6 +8,7 @@ import {
   percentOf,
   ratio,
   withError,
+  withSigns,
   worthAdvice,
 } from '../numbers.js';
 import { describeMap } from '../plot/sensor-map.js';
@@ -79,7 +80,7 @@ function foundText(cause: CauseFinding, style: TerminalStyle): string {
       '    ',
     );
   });
-  const advice = safeText(cause.advice)
+  const advice = safeText(withSigns(cause.advice))
     .split('\n')
     .map((line) => wrapText(`  ${line}`, style.columns, '  '));
   return [head, ...evidence, ...advice].join('\n');
@@ -89,5 +90,5 @@ function otherText(cause: CauseFinding): string {
   if (cause.answer === 'found')
     return safeLine(`${cause.title}: not ruled out, on weak evidence (${percentOf(cause.confidence)})`);
   const answer = cause.answer === 'clear' ? 'not found' : 'cannot tell';
-  return safeLine(`${cause.title}: ${answer}${cause.why === '' ? '' : ` (${cause.why})`}`);
+  return safeLine(`${cause.title}: ${answer}${cause.why === '' ? '' : ` (${withSigns(cause.why)})`}`);
 }

@@ -1,10 +1,11 @@
 import type { LadderAssessment } from '../../night/ladder/index.js';
-import { DASH, count, fixed, plusMinus, plusMinusSigned, signed } from '../numbers.js';
+import { DASH, count, fixed, plusMinus, plusMinusSigned, signed, withSigns } from '../numbers.js';
 import { scaleLines } from './scale-lines.js';
 import { safeLine } from '../sanitize.js';
+import { wrapLines } from '../terminal-text.js';
 
-/** A ladder as text for a terminal: the rungs, the best spacing with its error, the prediction, the scale's word, what to do. */
-export function ladderText(ladder: LadderAssessment): string {
+/** A ladder as text for a terminal of `columns` (null: piped, not wrapped): the rungs, the best spacing with its error, the prediction, the scale's word, what to do. */
+export function ladderText(ladder: LadderAssessment, columns: number | null = null): string {
   const lines = [
     `Spacing ladder: ${count(ladder.points.length, 'rung')}`,
     '',
@@ -49,8 +50,8 @@ export function ladderText(ladder: LadderAssessment): string {
   lines.push('', ...scaleLines(ladder));
   const notes = [...whys, ...ladder.warnings];
   if (notes.length > 0) lines.push('', 'Look at:', ...notes.map((note) => `  - ${safeLine(note)}`));
-  lines.push('', 'What to do:', ...ladder.advice.map((line) => `  - ${line}`));
-  return `${lines.join('\n')}\n`;
+  lines.push('', 'What to do:', ...ladder.advice.map((line) => `  - ${withSigns(line)}`));
+  return `${wrapLines(lines.join('\n'), columns)}\n`;
 }
 
 function bestLines(ladder: LadderAssessment): string[] {

@@ -1,7 +1,8 @@
 import type { SweepAssessment } from '../../night/sweep/index.js';
 import { directionWords } from '../direction-words.js';
-import { arcsec, count, fixed, pixels, plusMinus, plusMinusSigned, signed } from '../numbers.js';
+import { arcsec, count, fixed, pixels, plusMinus, plusMinusSigned, signed, withSigns } from '../numbers.js';
 import { safeLine } from '../sanitize.js';
+import { wrapLines } from '../terminal-text.js';
 
 const CORNER_TEXT = {
   'top-left': 'top left',
@@ -10,8 +11,8 @@ const CORNER_TEXT = {
   'bottom-right': 'bottom right',
 } as const;
 
-/** A sweep as text for a terminal: the figures with their errors, the frames, then what to do. */
-export function sweepText(sweep: SweepAssessment): string {
+/** A sweep as text for a terminal of `columns` (null: piped, not wrapped): the figures with their errors, the frames, then what to do. */
+export function sweepText(sweep: SweepAssessment, columns: number | null = null): string {
   const { tilt, curvature, astigmatism, bestFocus, focusZone, seeing, scale } = sweep;
   const highest = sweep.corners.reduce((best, corner) =>
     corner.medialMicron > best.medialMicron ? corner : best,
@@ -86,7 +87,7 @@ export function sweepText(sweep: SweepAssessment): string {
     ),
     '',
     'Spacing:',
-    ...sweep.spacing.reasoning.map((reason) => `  - ${reason}`),
+    ...sweep.spacing.reasoning.map((reason) => `  - ${withSigns(reason)}`),
   );
   const odd = sweep.frames.filter((frame) => frame.outlier !== null);
   const trouble = [
@@ -101,8 +102,8 @@ export function sweepText(sweep: SweepAssessment): string {
     ...sweep.warnings,
   ];
   if (trouble.length > 0) lines.push('', 'Look at:', ...trouble.map((line) => `  - ${safeLine(line)}`));
-  lines.push('', 'What to do:', ...sweep.advice.map((line) => `  - ${line}`));
-  return `${lines.join('\n')}\n`;
+  lines.push('', 'What to do:', ...sweep.advice.map((line) => `  - ${withSigns(line)}`));
+  return `${wrapLines(lines.join('\n'), columns)}\n`;
 }
 
 function figure(name: string, value: string, comment: string): string {

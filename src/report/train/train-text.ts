@@ -5,6 +5,7 @@ import type { TrainSum } from '../../optics/train/index.js';
 import { jointEndText, RIG_CAUTIONS } from '../../optics/train/index.js';
 import type { VignettingCheck } from '../../optics/train/index.js';
 import { count, fixed, signed } from '../numbers.js';
+import { wrapLines } from '../terminal-text.js';
 
 /** A train with everything that was worked out about it: what the text, the drawing and the JSON are made of. */
 export interface TrainReport {
@@ -15,15 +16,18 @@ export interface TrainReport {
   readonly advice: SpacingAdvice;
 }
 
-/** The train as text for a terminal of the given width: parts, drawing, sum, advice. */
-export function trainText(report: TrainReport, columns: number): string {
+/** Width of the drawing where no terminal gives one, and the most it takes. */
+const DRAWING = 100;
+
+/** The train as text for a terminal of `columns` (null: piped, not wrapped): parts, drawing, sum, advice. */
+export function trainText(report: TrainReport, columns: number | null): string {
   const { train, sum } = report;
   const lines = [
     train.name,
     '',
     ...partTable(report),
     '',
-    ...trainBar(report, Math.min(columns, 100)),
+    ...trainBar(report, Math.min(columns ?? DRAWING, DRAWING)),
     '',
     `Length of the train         ${fixed(sum.totalMm, 2)} mm`,
     `Asked for by ${train.corrector.name}: ${fixed(sum.requiredMm, 2)} mm${
@@ -37,16 +41,16 @@ export function trainText(report: TrainReport, columns: number): string {
   ];
   const rest = report.warnings.filter((warning) => warning.code !== 'spacing');
   if (rest.length > 0) lines.push('', ...warningText(rest));
-  return `${lines.join('\n')}\n`;
+  return `${wrapLines(lines.join('\n'), columns)}\n`;
 }
 
-/** The warnings of a train, faults first, one a line. */
-export function warningText(warnings: readonly TrainWarning[]): string[] {
+/** The warnings of a train, faults first, one a line, wrapped to the terminal where `columns` is given. */
+export function warningText(warnings: readonly TrainWarning[], columns: number | null = null): string[] {
   const rank = { fault: 0, caution: 1, note: 2 } as const;
   const label = { fault: 'Does not fit', caution: 'Look at', note: 'Note' } as const;
   return [...warnings]
     .sort((a, b) => rank[a.severity] - rank[b.severity])
-    .map((w) => `${label[w.severity]}: ${w.message}`);
+    .map((w) => wrapLines(`${label[w.severity]}: ${w.message}`, columns));
 }
 
 function verdictText(sum: TrainSum): string {

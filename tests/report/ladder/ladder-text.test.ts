@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import stringWidth from 'string-width';
 import { ladderText } from '../../../src/report/ladder/ladder-text.js';
 import { madeLadder } from './made-ladder.js';
 
@@ -25,4 +26,9 @@ describe('a ladder as text', () => {
   it('says that nothing can be told', () => {
     expect(ladderText({ ...madeLadder, bestSpacingMm: null })).toContain('cannot be told');
   });
+});
+
+it('ladderText keeps to the width of the terminal', () => {
+  const lines = ladderText(madeLadder, 80).split('\n');
+  expect(Math.max(...lines.map((line) => stringWidth(line)))).toBeLessThanOrEqual(80);
 });

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import stringWidth from 'string-width';
 import { sweepText } from '../../../src/report/sweep/sweep-text.js';
 import { madeSweep } from './made-sweep.js';
 
@@ -37,4 +38,9 @@ describe('a sweep as text', () => {
       '\u001b',
     );
   });
+});
+
+it('sweepText keeps to the width of the terminal', () => {
+  const lines = sweepText(madeSweep(), 80).split('\n');
+  expect(Math.max(...lines.map((line) => stringWidth(line)))).toBeLessThanOrEqual(80);
 });

@@ -23,7 +23,7 @@ describe('a train as text', () => {
     const text = trainText(report(null), 80);
     expect(text).toContain('−1.18 mm: short');
     expect(text).toContain('take out tube 20');
-    expect(text).toContain('support camera and corrector');
+    expect(text).toMatch(/support camera and\s+corrector/);
     const bar = text.split('\n').find((line) => line.endsWith('#'))!;
     expect(bar.length).toBeLessThanOrEqual(80);
   });
@@ -48,4 +48,13 @@ describe('a train as text', () => {
     const lines = warningText(report(null, ['rear: M42x0.75 male', 'rear: M42x1 male']).warnings);
     expect(lines[0]).toMatch(/^Does not fit/);
   });
+});
+
+it('trainText and warningText keep to the width of the terminal', () => {
+  const found = report(1);
+  const lines = [
+    ...trainText(found, 80).split('\n'),
+    ...warningText(found.warnings, 60).flatMap((w) => w.split('\n')),
+  ];
+  expect(Math.max(...lines.map((line) => [...line].length))).toBeLessThanOrEqual(80);
 });
