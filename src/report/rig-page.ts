@@ -3,6 +3,7 @@ import type { MetricTrend, RigTrends } from '../rig/types.js';
 import { html, trusted, type SafeHtml } from './html.js';
 import { count, fixed, plusMinusSigned, signed } from './numbers.js';
 import type { PaletteName } from './palette.js';
+import { noteWords } from './rig/note-words.js';
 import { rigEvents, type RigEvent } from './rig/rig-events.js';
 import { rigPageStyle } from './rig/rig-page-style.js';
 import { trendPanel } from './rig/trend-panel.js';
@@ -75,23 +76,16 @@ function headline(metrics: readonly MetricTrend[], nights: number): SafeHtml {
   const events = rigEvents(metrics.filter(ownDoing));
   const steps = events.filter((event) => event.kind === 'step');
   const drifts = events.filter((event) => event.kind === 'drift');
-  const shown = steps.slice(-3);
-  const last = shown.map(
-    ({ date }, i) => html`${i > 0 && (i === shown.length - 1 ? ' and ' : ', ')}${wholeDate(date)}`,
-  );
-  const stepped =
-    steps.length === 0
-      ? null
-      : steps.length > 3
-        ? html`changed at once ${steps.length} times, last on ${last}`
-        : html`changed at once on ${last}`;
-  const drifted = drifts.map(
-    ({ date, to, figures }, i) =>
-      html`${i > 0 && ', '}${figures[0].metric.title.toLowerCase()}${figures.length > 1 && html` and ${count(figures.length - 1, 'other figure')}`}
-      from ${wholeDate(date)} to ${wholeDate(to)}`,
-  );
-  return html`${count(nights, 'night')}: the rig
-  ${stepped}${stepped && drifts.length > 0 && ', and '}${drifts.length > 0 && html`drifted slowly (${drifted})`}${events.length === 0 && 'holds'}.`;
+  const last = steps[steps.length - 1];
+  const parts = [
+    last &&
+      (steps.length === 1
+        ? html`a sudden change on ${wholeDate(last.date)}`
+        : html`${count(steps.length, 'sudden change')}, the last on ${wholeDate(last.date)}`),
+    drifts.length > 0 && (drifts.length === 1 ? 'a slow drift' : count(drifts.length, 'slow drift')),
+  ].filter((part) => part !== undefined && part !== false);
+  const found = parts.map((part, i) => html`${i > 0 && ', and '}${part}`);
+  return html`${count(nights, 'night')}: ${found.length > 0 ? found : 'the rig holds'}.`;
 }
 
 /** A date that is not broken at the end of a line. */
@@ -128,7 +122,7 @@ function byDate(events: readonly RigEvent[], explained: boolean): SafeHtml {
             <h3>${wholeDate(event.date)}</h3>
             ${explained && html`<p>at once, ${explanation(event)}</p>`}
             <ul>
-              ${event.figures.map(({ metric, change }) => figureLine(metric, change.before, change.after, `${plusMinusSigned(change.size, change.error, metric.decimals)}`))}
+              ${event.figures.map(({ metric, change }) => figureLine(metric, change.before, change.after, `${plusMinusSigned(change.size, change.error, metric.decimals)}${change.date === event.date ? '' : `, from ${change.date} on`}`))}
             </ul>
           </li>`
         : html`<li>
@@ -143,8 +137,9 @@ function byDate(events: readonly RigEvent[], explained: boolean): SafeHtml {
 }
 
 function explanation(event: RigEvent & { kind: 'step' }): string {
-  const notes = [...new Set(event.figures.flatMap(({ change }) => change.note?.text ?? []))];
-  return notes.length > 0 ? notes.map((note) => `after “${note}”`).join(', ') : 'with no note to explain it';
+  const notes = event.figures.flatMap(({ change }) => change.note ?? []);
+  const words = [...new Set(notes.map((note) => noteWords(note, event.date)))];
+  return words.length > 0 ? words.join(', ') : 'with no note to explain it';
 }
 
 function figureLine(metric: MetricTrend, before: number, after: number, remark: string): SafeHtml {

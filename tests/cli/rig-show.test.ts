@@ -31,7 +31,7 @@ describe('what the history shows', () => {
 
   it('rig trend, and its page', async () => {
     const { out, note } = await rig.run(['trend', '--metric', 'tilt', '--report', 'rig.html']);
-    expect(out.replace(/\n +/g, ' ')).toContain('after note 1, "draw tube replaced by thread"');
+    expect(out.replace(/\n +/g, ' ')).toContain('after note 1, “draw tube replaced by thread”');
     expect(note).toBe('wrote rig.html\n');
     expect(readFileSync(join(rig.folder, 'rig.html'), 'utf8')).toContain(
       '<title>Marsh 106, 530 mm, Heron 26M',

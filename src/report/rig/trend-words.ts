@@ -1,5 +1,6 @@
 import type { FoundChange, MetricTrend, Stretch } from '../../rig/types.js';
 import { count, fixed, plusMinusSigned, signed } from '../numbers.js';
+import { noteWords } from './note-words.js';
 
 /** What a trend says, one sentence each: steps and slow drifts, or, where there is neither, slope and significance; odd nights. */
 export function trendSentences(trend: MetricTrend): string[] {
@@ -40,7 +41,7 @@ function slopeSentence({ slopePerMonth, mannKendall, driftPerMonth, points, ...t
 function stepSentence(trend: MetricTrend, { date, before, after, size, error, note }: FoundChange): string {
   const value = (n: number) => fixed(n, trend.decimals);
   const due = note
-    ? `, after ${note.kind === 'logged' ? `note ${note.number}, ` : ''}"${note.text}"`
+    ? `, ${noteWords(note, date)}`
     : trend.subject === 'sky' || trend.subject === 'all'
       ? ''
       : ', with no note to explain it';

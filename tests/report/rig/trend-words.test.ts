@@ -8,7 +8,7 @@ import { driftingTrend, steppedTrend } from './trend-fixture.js';
 it('a step with its note, and no slope through it', () => {
   const text = trendSentences(steppedTrend).join(' ');
   expect(text).toMatch(
-    /^Step on 2026-02-10: from 3\d\.\d to \d+\.\d µm \(−2\d\.\d ± 0\.\d\), after note 1, "thread/,
+    /^Step on 2026-02-10: from 3\d\.\d to \d+\.\d µm \(−2\d\.\d ± 0\.\d\), after note 1, “thread/,
   );
   expect(text).toMatch(/\. Level between the steps\.$/);
 });
