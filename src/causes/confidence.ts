@@ -39,3 +39,16 @@ export function calibrated(confidence: number): number {
   const within = bounded(confidence - 0.5, 0.499) + 0.5;
   return logistic(RECALIBRATION_SLOPE * Math.log(within / (1 - within)));
 }
+
+/** A frame is named when it carries the cause by itself; of a doubtful finding, the frames that it rests on. */
+const CARRIES = 0.5;
+const SHARE = 0.9;
+
+/** The frames that carry a finding, as it names them; confidences before `calibrated`. */
+export function carryingFrames<T extends { readonly confidence: number }>(
+  frames: readonly T[],
+  confidence: number,
+): T[] {
+  const least = Math.min(CARRIES, SHARE * calibrated(confidence));
+  return frames.filter((f) => calibrated(f.confidence) >= least);
+}

@@ -1,7 +1,8 @@
 import { cameraSetups } from '../night/index.js';
-import { calibrated } from './confidence.js';
+import { calibrated, carryingFrames } from './confidence.js';
 import { nightSeries, type NightSeries } from './night-series.js';
 import { causes } from './registry.js';
+import { tellSetups } from './several-setups.js';
 import type { Cause, CauseFinding, NightFigures } from './types.js';
 
 /**
@@ -18,13 +19,14 @@ export function findCauses(figures: NightFigures): CauseFinding[] {
   const findings = causes.map((cause): Asked => {
     const answers = (parts.length > 0 ? parts : [nightSeries(figures)]).map((part) => ask(cause, part));
     const found = answers.filter((a) => a.answer === 'found');
-    // The surest set-up speaks for the night; the frames of all are named.
+    // The surest set-up stands for the night; the frames of all are named, each set-up with its own evidence.
     const best =
       found.length > 0
         ? found.reduce((a, b) => (b.confidence > a.confidence ? b : a))
         : (answers.find((a) => a.answer === 'clear') ?? answers[0]);
     const frameConfidence = found.flatMap((a) => a.frameConfidence);
-    return { ...best, frames: frameConfidence.map((f) => f.file), frameConfidence };
+    const told = found.length > 1 ? tellSetups(found) : {};
+    return { ...best, ...told, frames: frameConfidence.map((f) => f.file), frameConfidence };
   });
   // Of those that are as good as certain the one that does most harm stands first; equal ones keep the order of the vocabulary.
   return findings
@@ -66,10 +68,10 @@ function ask(cause: Cause, night: NightSeries): Asked {
   const confidence = calibrated(answer.confidence);
   if (confidence < WORTH_SAYING)
     return { ...silent, answer: 'clear', why: 'signs of it are no stronger than in nights without it' };
-  const frameConfidence = answer.frames
-    .map((f) => ({ file: f.file, confidence: calibrated(f.confidence) }))
-    .filter((f) => f.confidence >= Math.min(CARRIES, SHARE * confidence))
-    .map((f) => ({ file: f.file, confidence: round(f.confidence) }));
+  const frameConfidence = carryingFrames(answer.frames, answer.confidence).map((f) => ({
+    file: f.file,
+    confidence: round(calibrated(f.confidence)),
+  }));
   return {
     code,
     title,
@@ -86,10 +88,6 @@ function ask(cause: Cause, night: NightSeries): Asked {
 
 /** Findings below this are none. */
 const WORTH_SAYING = 0.05;
-/** A frame is named when it carries the cause by itself; of a doubtful finding, the frames that it rests on. */
-const CARRIES = 0.5;
-const SHARE = 0.9;
-
 /** Nothing is certain, and a third digit of a confidence says nothing. */
 function round(confidence: number): number {
   return Math.min(0.99, Math.round(100 * confidence) / 100);

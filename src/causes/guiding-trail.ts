@@ -1,8 +1,8 @@
 import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic } from './confidence.js';
-import { longestTrail, nightConfidence, trailEvidence } from './trail-answer.js';
+import { longestTrail, nightConfidence, toldTrails, trailEvidence } from './trail-answer.js';
 import { trailParts } from './trail-parts.js';
-import type { TrailPicture } from './trails.js';
+import type { TrailedFrame, TrailPicture } from './trails.js';
 import type { Cause } from './types.js';
 
 export const guidingTrail: Cause = {
@@ -33,14 +33,14 @@ export const guidingTrail: Cause = {
     const frames = parts.flatMap((part) => part.frames).filter((f) => f.confidence > 0.2);
     const confidence = nightConfidence(frames);
     if (confidence < 0.2) {
-      const most = picture.trailed.reduce((e, t) => Math.max(e, t.elongation), 1);
       return {
         answer: 'clear',
         why: picture.trailed.some((t) => t.confidence > 0.5)
           ? 'there are trails, but they speak for wind'
-          : `the largest elongation by a common trail is ${most.toFixed(2)}`,
+          : longestWords(picture.trailed),
       };
     }
+    const told = toldTrails(parts);
     return {
       answer: 'found',
       confidence,
@@ -50,21 +50,36 @@ export const guidingTrail: Cause = {
       ),
       frames,
       evidence: [
-        ...trailEvidence(picture),
-        ...(creeps(picture)
+        ...trailEvidence(told),
+        ...(creeps(told.picture)
           ? [
               {
                 what: 'steady drift of the field between frames',
-                value: picture.driftPxPerHour?.value ?? NaN,
+                value: told.picture.driftPxPerHour?.value ?? NaN,
                 unit: 'px/h',
               },
             ]
           : []),
       ],
-      advice: [adviceOf(picture), ...besideWind(parts)].join(' '),
+      advice: [adviceOf(told.picture), ...besideWind(parts)].join(' '),
     };
   },
 };
+
+/** Stars narrower than this show their pixels' own shape, pixels. */
+const UNDERSAMPLED_PX = 2;
+
+function longestWords(trailed: readonly TrailedFrame[]): string {
+  const most = trailed.reduce<TrailedFrame | null>(
+    (a, b) => (b.elongation > (a?.elongation ?? 1) ? b : a),
+    null,
+  );
+  const words = `the largest elongation by a common trail is ${(most?.elongation ?? 1).toFixed(2)}`;
+  const fwhmPx = most?.fact.frame.fwhm.px ?? Infinity;
+  return most !== null && fwhmPx < UNDERSAMPLED_PX && most.elongation > 1.05
+    ? `${words}; stars of ${fwhmPx.toFixed(1)} px show so much along rows or columns by the shape of the pixels alone`
+    : words;
+}
 
 function adviceOf(picture: TrailPicture): string {
   const sure = picture.axisSource === 'wcs' ? '' : ' (if the camera is squared on to the mount)';

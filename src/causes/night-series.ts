@@ -1,6 +1,7 @@
 import { median, quantile } from 'simple-statistics';
 import { clearestLoss, frameAirmass } from './extinction.js';
 import { nightNumbers, shapeWitness } from '../night/index.js';
+import { frameTrail, type FrameTrail } from './frame-trail.js';
 import { shapeScatter } from './shape-scatter.js';
 import type { FittedFrame, JudgedFrame, OpticalState } from '../night/types.js';
 import type { NightFigures } from './types.js';
@@ -27,8 +28,8 @@ export interface FrameFacts {
   /** What the joint fit found for it. */
   readonly fitted: FittedFrame | null;
   readonly optics: OpticalState | null;
-  /** Trail: difference of its variances along and across, over the mean size squared, and the error; axis in the pixel frame. */
-  readonly trail: { readonly strength: number; readonly error: number; readonly angleDeg: number } | null;
+  /** Null where it could not be told. */
+  readonly trail: FrameTrail | null;
 }
 
 /** The figures of a night with the facts that several causes share. */
@@ -36,11 +37,17 @@ export interface NightSeries extends NightFigures {
   readonly facts: readonly FrameFacts[];
 }
 
+/** What the joint fit found for a frame, and for its set-up. */
+interface Fitted {
+  readonly fitted: FittedFrame;
+  readonly optics: OpticalState;
+}
+
 /** Derive what the causes share; frames keep their order, sorted by time where times are known. */
 export function nightSeries(figures: NightFigures): NightSeries {
   const frames = [...figures.frames].sort((a, b) => (startOf(a) ?? 0) - (startOf(b) ?? 0));
   const first = frames.map(startOf).find((t) => t !== null) ?? null;
-  const fitted = new Map<string, { fitted: FittedFrame; optics: OpticalState }>();
+  const fitted = new Map<string, Fitted>();
   for (const optics of figures.optics)
     for (const frame of optics.detail.frames) fitted.set(frame.file, { fitted: frame, optics });
   const sharp = new Map<string, { width: number; ratio: number | null; scatter: number }>();
@@ -81,21 +88,18 @@ export function nightSeries(figures: NightFigures): NightSeries {
         (frame.fwhm.standardError ?? 0) / (frame.fwhm.px ?? 1),
       ),
       shapeWitness: shapeWitness(reference?.ratio ?? 1.142),
-      disturbed: isDisturbed(frame, own?.fitted ?? null),
+      disturbed: isDisturbed(frame, own),
       fitted: own?.fitted ?? null,
       optics: own?.optics ?? null,
-      trail: trailOf(frame, own?.fitted ?? null),
+      trail: trailOf(frame, own),
     };
   });
   return { ...figures, frames, facts };
 }
 
 /** Scatter of the shape between neighbours of a group that are neither shaken nor dimmed. */
-function groupScatter(
-  members: readonly JudgedFrame[],
-  fitted: ReadonlyMap<string, { readonly fitted: FittedFrame }>,
-): number {
-  const calm = members.filter((frame) => !isDisturbed(frame, fitted.get(frame.file)?.fitted ?? null));
+function groupScatter(members: readonly JudgedFrame[], fitted: ReadonlyMap<string, Fitted>): number {
+  const calm = members.filter((frame) => !isDisturbed(frame, fitted.get(frame.file) ?? null));
   const logs = calm.flatMap((frame) => {
     const ratio = ratioOf(frame);
     return ratio === null ? [] : [Math.log(ratio)];
@@ -107,8 +111,8 @@ function groupScatter(
 const SHAKEN = 0.09;
 const DIM = 0.9;
 
-function isDisturbed(frame: JudgedFrame, fitted: FittedFrame | null): boolean {
-  const trail = trailOf(frame, fitted);
+function isDisturbed(frame: JudgedFrame, own: Fitted | null): boolean {
+  const trail = trailOf(frame, own);
   return (trail !== null && trail.strength > SHAKEN && trail.strength > 4 * trail.error) || isDim(frame);
 }
 
@@ -134,20 +138,6 @@ function ratioOf(frame: JudgedFrame): number | null {
     : null;
 }
 
-/** Trail of a frame: from the joint fit, where the optics' own patterns are taken out; else from the frame's common elongation. */
-function trailOf(frame: JudgedFrame, fitted: FittedFrame | null): FrameFacts['trail'] {
-  if (fitted !== null && frame.fwhm.px !== null) {
-    const size = 0.2 * frame.fwhm.px ** 2;
-    const length = Math.hypot(fitted.trailPlus, fitted.trailCross);
-    const angle = (Math.atan2(fitted.trailCross, fitted.trailPlus) * 90) / Math.PI;
-    return { strength: length / size, error: fitted.trailError / size, angleDeg: (angle + 180) % 180 };
-  }
-  const { angleDeg, coherence, significance } = frame.trail;
-  if (angleDeg === null || coherence === null || frame.elongation === null) return null;
-  const e = ((frame.elongation ** 2 - 1) / (frame.elongation ** 2 + 1)) * coherence;
-  return {
-    strength: e,
-    error: significance === null || significance <= 0 ? 0.05 : e / significance,
-    angleDeg,
-  };
+function trailOf(frame: JudgedFrame, own: Fitted | null): FrameTrail | null {
+  return frameTrail(frame, own?.fitted ?? null, own?.optics ?? null);
 }

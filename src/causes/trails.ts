@@ -3,6 +3,8 @@ import { robustLinearFit } from '../field/index.js';
 import { strongestPeriod } from '../stats/index.js';
 import { bounded, logistic } from './confidence.js';
 import { scatterDeg } from './axis-scatter.js';
+import { pixelEllipticity } from './frame-trail.js';
+import { meanAxis, mountAxis, type MountAxis } from './mount-axis.js';
 import type { FrameFacts, NightSeries } from './night-series.js';
 
 /** A frame whose stars are drawn out along one axis all over the field. */
@@ -17,17 +19,15 @@ export interface TrailedFrame {
   readonly confidence: number;
 }
 
-export type MountAxis = 'ra' | 'dec' | 'other' | 'unknown';
-
 /** The trails of a night and what they have in common. */
 export interface TrailPicture {
   readonly trailed: readonly TrailedFrame[];
   readonly unit: 'arcsec' | 'px';
-  /** Mean axis in the pixel frame and how well the trails agree on it: 1 all the same, near 0 all different. */
+  /** Mean axis in the pixel frame (longer trails count more) and how well the trails agree on it: 1 all the same, near 0 all different. */
   readonly angleDeg: number;
   readonly agreement: number;
-  /** Scatter of the trails' lengths over their mean, in the stretch of the night that has them. */
-  readonly unevenness: number;
+  /** Scatter of the trails' lengths over their mean, in the stretch of the night that has them; null where that is too short to tell. */
+  readonly unevenness: number | null;
   /** Growth of the stars' width across the trail with its length, in standard errors (wind shakes both axes). */
   readonly across: number;
   /** How exactly the trails repeat each other in axis and length, 0..1 (see `windLogOdds`). */
@@ -37,6 +37,8 @@ export interface TrailPicture {
   /** Axis of the mount, and whether that rests on a WCS or on the camera being squared on. */
   readonly axis: MountAxis;
   readonly axisSource: 'wcs' | 'pixel-axes';
+  /** Mean position angle of the trails, north through east; null without a WCS. */
+  readonly skyAngleDeg: number | null;
   /** Steady drift between frames, pixels an hour, and its pull; null without registration. */
   readonly driftPxPerHour: {
     readonly value: number;
@@ -63,6 +65,7 @@ export function trailPicture(night: NightSeries): TrailPicture {
   // A night trailed from end to end must not hide in its own average.
   const length = Math.hypot(ordinary.plus, ordinary.cross);
   const keep = length > 0.06 ? 0 : 1;
+  const compared = keep === 1 && calm.length >= 3;
   const scale = facts.every((f) => f.frame.scale !== null) && facts.length > 0;
   const trailed: TrailedFrame[] = [];
   for (const v of vectors) {
@@ -71,7 +74,10 @@ export function trailPicture(night: NightSeries): TrailPicture {
     const plus = v.plus - keep * ordinary.plus;
     const cross = v.cross - keep * ordinary.cross;
     const excess = Math.hypot(plus, cross);
-    const significance = excess / Math.hypot(v.error, 0.01);
+    const angleDeg = ((Math.atan2(cross, plus) * 90) / Math.PI + 180) % 180;
+    // What the pixels fake is in all frames: the calm ones have taken it out where they were.
+    const faked = compared ? 0 : pixelEllipticity(v.fact.frame.fwhm.px ?? 1, angleDeg);
+    const significance = excess / Math.hypot(v.error, 0.01, faked);
     const confidence =
       logistic(1.5 * (significance - REAL)) *
       logistic(4.5 * Math.log(Math.max(1e-3, elongation - 1) / (MATTERS - 1)));
@@ -81,7 +87,7 @@ export function trailPicture(night: NightSeries): TrailPicture {
       fact: v.fact,
       elongation,
       rms: Math.sqrt(2 * excess * size) * arcsec,
-      angleDeg: ((Math.atan2(cross, plus) * 90) / Math.PI + 180) % 180,
+      angleDeg,
       confidence,
     });
   }
@@ -91,21 +97,30 @@ export function trailPicture(night: NightSeries): TrailPicture {
 /** What trails have in common; also of some of a night's frames. */
 export function pictureOf(trailed: readonly TrailedFrame[], inArcsec: boolean): TrailPicture {
   const bad = trailed.filter((t) => t.confidence > 0.4);
-  const common = meanAxis(bad);
-  const axis = mountAxis(common.angleDeg, bad);
+  const axis = commonAxis(bad);
   return {
     trailed,
     unit: inArcsec ? 'arcsec' : 'px',
-    angleDeg: common.angleDeg,
-    agreement: common.agreement,
+    ...axis,
     unevenness: unevenness(trailed),
     across: acrossGrowth(trailed),
-    sameness: sameness(common.agreement, bad),
+    sameness: sameness(axis.agreement, bad),
     periodMinutes: bad.length < 2 ? null : periodOf(trailed),
-    axis: axis.axis,
-    axisSource: axis.source,
     driftPxPerHour: driftBetweenFrames(trailed.map((t) => t.fact)),
   };
+}
+
+/** The axis that trails share, in the pixel frame and on the mount; a longer trail has the surer one. */
+export function commonAxis(
+  trailed: readonly TrailedFrame[],
+): Pick<TrailPicture, 'angleDeg' | 'agreement' | 'axis' | 'axisSource' | 'skyAngleDeg'> {
+  const axes = trailed.map((t) => ({
+    angleDeg: t.angleDeg,
+    weight: t.confidence * (t.elongation - 1),
+    orientation: t.fact.frame.orientation,
+  }));
+  const { axis, source, skyAngleDeg } = mountAxis(axes);
+  return { ...meanAxis(axes), axis, axisSource: source, skyAngleDeg };
 }
 
 /**
@@ -116,7 +131,7 @@ export function windLogOdds(picture: TrailPicture): number {
   const bad = picture.trailed.filter((t) => t.confidence > 0.4);
   const several = Math.min(1, (bad.length - 1) / 3);
   const scatter = several * bounded(12 * (0.9 - picture.agreement), 3.5);
-  const uneven = several * bounded(6 * (picture.unevenness - 0.3), 1.8);
+  const uneven = several * (picture.unevenness === null ? 0 : bounded(6 * (picture.unevenness - 0.3), 1.8));
   const both = several * bounded(0.5 * (picture.across - 2), 1.5);
   // A third of all directions lie within 15 degrees of an axis: one trail alone says little by it.
   const trust = (picture.axisSource === 'wcs' ? 1.5 : 0.9) * (bad.length > 1 ? 1 : 0.6);
@@ -197,30 +212,19 @@ function trailVector(fact: FrameFacts): { plus: number; cross: number; strength:
   return { plus, cross, strength: Math.hypot(plus, cross), error: trail.error };
 }
 
-function meanAxis(trailed: readonly TrailedFrame[]): { angleDeg: number; agreement: number } {
-  if (trailed.length === 0) return { angleDeg: NaN, agreement: 0 };
-  let c = 0;
-  let s = 0;
-  for (const t of trailed) {
-    c += Math.cos((t.angleDeg * Math.PI) / 90) / trailed.length;
-    s += Math.sin((t.angleDeg * Math.PI) / 90) / trailed.length;
-  }
-  return { angleDeg: ((Math.atan2(s, c) * 90) / Math.PI + 180) % 180, agreement: Math.hypot(c, s) };
-}
-
 /** Scatter of trail lengths (RMS) between the first and the last trailed frame, over their mean. */
-function unevenness(trailed: readonly TrailedFrame[]): number {
+function unevenness(trailed: readonly TrailedFrame[]): number | null {
   const first = trailed.findIndex((t) => t.confidence > 0.4);
   let last = trailed.length - 1;
   while (last > first && trailed[last].confidence <= 0.4) last--;
   const stretch = first < 0 ? [] : trailed.slice(first, last + 1);
-  if (stretch.length < 3) return 0.3;
+  if (stretch.length < 3) return null;
   const typical = mean(stretch.map((t) => t.rms));
   // A trail that grows or shrinks steadily is even: differences of neighbours count, not the trend.
   const steps = stretch
     .slice(1)
     .flatMap((t, k) => (t.fact.night === stretch[k].fact.night ? [t.rms - stretch[k].rms] : []));
-  if (steps.length < 2) return 0.3;
+  if (steps.length < 2) return null;
   return Math.sqrt(steps.reduce((sum, step) => sum + step * step, 0) / (2 * steps.length)) / typical;
 }
 
@@ -235,27 +239,6 @@ function acrossGrowth(trailed: readonly TrailedFrame[]): number {
     used.map((t) => 0.02 * (t.fact.fitted?.seeingPx ?? 1) ** 2),
   );
   return fit === null ? 0 : fit.coefficients[1] / Math.sqrt(fit.covariance[1][1]);
-}
-
-/** Which axis of the mount an axis of the pixel frame is: by the WCS, else supposing the camera is squared on (common practice). */
-function mountAxis(
-  angleDeg: number,
-  trailed: readonly TrailedFrame[],
-): { axis: MountAxis; source: 'wcs' | 'pixel-axes' } {
-  if (trailed.length === 0) return { axis: 'unknown', source: 'pixel-axes' };
-  const orientation = trailed.map((t) => t.fact.frame.orientation).find((o) => o !== null) ?? null;
-  const apart = (a: number, b: number): number => {
-    const d = Math.abs(((a - b + 540) % 180) - 0);
-    return Math.min(d, 180 - d);
-  };
-  if (orientation !== null) {
-    if (apart(angleDeg, orientation.northDeg) < 15) return { axis: 'dec', source: 'wcs' };
-    if (apart(angleDeg, orientation.eastDeg) < 15) return { axis: 'ra', source: 'wcs' };
-    return { axis: 'other', source: 'wcs' };
-  }
-  if (apart(angleDeg, 0) < 12) return { axis: 'ra', source: 'pixel-axes' };
-  if (apart(angleDeg, 90) < 12) return { axis: 'dec', source: 'pixel-axes' };
-  return { axis: 'other', source: 'pixel-axes' };
 }
 
 /** One rate for all nights, each with a start of its own: what happened between two nights is no drift. */

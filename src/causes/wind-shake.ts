@@ -1,9 +1,9 @@
 import { median } from 'simple-statistics';
 import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic } from './confidence.js';
-import { carriers, longestTrail, nightConfidence, trailEvidence } from './trail-answer.js';
+import { longestTrail, nightConfidence, toldTrails, trailEvidence, type ToldTrails } from './trail-answer.js';
 import { trailParts } from './trail-parts.js';
-import type { TrailedFrame, TrailPicture } from './trails.js';
+import type { TrailedFrame } from './trails.js';
 import type { Cause, Evidence } from './types.js';
 
 export const windShake: Cause = {
@@ -36,6 +36,7 @@ export const windShake: Cause = {
           : 'no frame is shaken',
       };
     }
+    const told = toldTrails(parts);
     return {
       answer: 'found',
       confidence,
@@ -44,7 +45,7 @@ export const windShake: Cause = {
         frames,
       ),
       frames,
-      evidence: [...trailEvidence(picture), ...widthAcross(picture)],
+      evidence: [...trailEvidence(told), ...widthAcross(told)],
       advice: `Shield the telescope from the wind, take down what acts as a sail, and check that tripod and pier stand firm; shorter exposures save the calm moments.${
         parts.some((part) => part.confidence < 0.5)
           ? ' Other trailed frames of this night repeat one axis and length: those look like the mount, not like wind.'
@@ -55,11 +56,11 @@ export const windShake: Cause = {
 };
 
 /** How much wider the stars are across the trail than in the calm frames: gusts shake both axes. Empty where it was not measured. */
-function widthAcross(picture: TrailPicture): Evidence[] {
+function widthAcross({ picture, trailed }: ToldTrails): Evidence[] {
   const width = (list: readonly TrailedFrame[]): number[] =>
     list.flatMap((t) => t.fact.fitted?.seeingPx ?? []);
   const calm = width(picture.trailed.filter((t) => t.confidence < 0.2));
-  const shaken = width(carriers(picture));
+  const shaken = width(trailed);
   return calm.length < 3 || shaken.length === 0
     ? []
     : [

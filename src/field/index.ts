@@ -15,6 +15,7 @@ export { describeField } from './describe-field.js';
 export { fieldPosition } from './field-position.js';
 export type { FieldPosition } from './field-position.js';
 export { axisDeg } from './field-cells.js';
+export { trailOnSky } from './trail-on-sky.js';
 export { starShapes } from './star-shapes.js';
 export { robustLinearFit } from './robust-linear-fit.js';
 export type { LinearFit } from './robust-linear-fit.js';

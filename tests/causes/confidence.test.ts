@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bounded, calibrated, logistic, realAndLarge } from '../../src/causes/confidence.js';
+import { bounded, calibrated, carryingFrames, logistic, realAndLarge } from '../../src/causes/confidence.js';
 
 describe('confidence', () => {
   it('turns log-odds into probability', () => {
@@ -27,5 +27,11 @@ describe('confidence', () => {
     expect(calibrated(0.2)).toBeCloseTo(1 / 17, 12);
     expect(calibrated(1)).toBeLessThan(1);
     expect(calibrated(0)).toBeGreaterThan(0);
+  });
+
+  it('names the frames that carry a finding; of a doubtful one, the strongest', () => {
+    const frames = [0.9, 0.6, 0.3].map((confidence) => ({ confidence }));
+    expect(carryingFrames(frames, 0.9)).toEqual(frames.slice(0, 2));
+    expect(carryingFrames(frames.slice(2), 0.3)).toEqual(frames.slice(2));
   });
 });

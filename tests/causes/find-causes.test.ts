@@ -49,6 +49,27 @@ describe('findCauses', () => {
     expect(mixed.filter((f) => f.confidence >= 0.5).map((f) => f.code)).toEqual([]);
   });
 
+  it('tells trails of two cameras apart: axis and frames of each', () => {
+    const made = (k: number) => ({
+      trailArcsec: 1.8,
+      trailDeg: k < 5 ? 1 : 91,
+      ...(k < 5 ? {} : { header: { camera: 'other' } }),
+    });
+    const findings = findCauses(madeNight({ frames: calmFrames(10, made) }));
+    const guiding = findings.find((f) => f.code === 'guiding-trail')!;
+    expect(guiding.frames).toHaveLength(10);
+    const counts = guiding.evidence.filter((e) => e.unit === 'frames');
+    expect(counts.map((e) => e.value)).toEqual([5, 5]);
+    const axes = guiding.evidence.filter((e) => e.what.endsWith('axis of the trail in the pixel frame'));
+    expect(axes).toHaveLength(2);
+    for (const { what, value } of axes) {
+      const right = what.startsWith('frame-001') ? 1 : 91;
+      expect(Math.abs(((value - right + 270) % 180) - 90)).toBeLessThan(3);
+    }
+    expect(guiding.advice).toContain('along right ascension');
+    expect(guiding.advice).toContain('along declination');
+  });
+
   it('is not sure of the rig by one frame, nor by two calm ones', () => {
     for (const count of [1, 2]) {
       const calm = findCauses(madeNight({ frames: calmFrames(count) }));

@@ -38,4 +38,38 @@ describe('trailPicture', () => {
     expect(p.trailed.every((t) => t.confidence < 0.4)).toBe(true);
     expect(p.axis).toBe('unknown');
   });
+
+  it('takes the stars’ own axis where a fit of two frames is led astray', () => {
+    const figures = madeNight({ frames: calmFrames(2, () => ({ trailArcsec: 1.5, trailDeg: 91 })) });
+    const optics = figures.optics.map((o) => ({
+      ...o,
+      detail: {
+        ...o.detail,
+        frames: o.detail.frames.map((f) => ({ ...f, trailPlus: 0.02, trailCross: 0.6 })),
+      },
+    }));
+    const p = trailPicture(nightSeries({ ...figures, optics }));
+    expect(Math.abs(p.angleDeg - 91)).toBeLessThan(2);
+    expect(p.axis).toBe('dec');
+    // Two lengths tell no change.
+    expect(p.unevenness).toBeNull();
+  });
+
+  it('trusts a faint elongation of undersampled stars less along rows than aslant, and a strong one either way', () => {
+    const surety = (fwhmPx: number, elongation: number, angleDeg: number): number => {
+      const figures = madeNight({ frames: calmFrames(1) });
+      const [frame] = figures.frames;
+      const narrow = {
+        ...frame,
+        fwhm: { ...frame.fwhm, px: fwhmPx },
+        elongation,
+        trail: { ...frame.trail, angleDeg, coherence: 0.95, significance: 12 },
+      };
+      return trailPicture(nightSeries({ ...figures, frames: [narrow], optics: [] })).trailed[0].confidence;
+    };
+    expect(surety(1.3, 1.1, 90)).toBeLessThan(0.3);
+    expect(surety(1.3, 1.1, 90)).toBeLessThan(0.6 * surety(1.3, 1.1, 45));
+    expect(surety(3.5, 1.1, 90)).toBeGreaterThan(1.5 * surety(1.3, 1.1, 90));
+    expect(surety(1.3, 1.3, 90)).toBeGreaterThan(0.9);
+  });
 });
