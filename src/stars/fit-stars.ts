@@ -170,7 +170,7 @@ function fitOne(
   const fit = fitMoffat(
     setting.window,
     { ...moments, gamma },
-    { pedestal: look.pedestal, radiusPx, nodes, asksGamma, photonFactor },
+    { pedestal: look.pedestal, pedestalError: look.pedestalError, radiusPx, nodes, asksGamma, photonFactor },
   );
   if (fit === null) return null;
   const axes = moffatAxes(fit.shape);

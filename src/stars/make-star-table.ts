@@ -6,6 +6,7 @@ import { measureHalfFlux } from './half-flux.js';
 import { emptyColumns, sortedTable, type StarColumns } from './star-columns.js';
 import { StarFlag, type StarTable } from './types.js';
 import { halfFluxOverWidth, isNarrow } from './profile-half-flux.js';
+import { misfitFactors } from './misfit-factor.js';
 import { learnWings } from './learn-wings.js';
 
 /** Exponent written for profiles that are Gaussian or end more abruptly. */
@@ -24,6 +25,7 @@ export function makeStarTable(
   const narrow = ratio === null ? null : ratio / Math.sqrt(frame.correction.major * frame.correction.minor);
   const columns = emptyColumns(looks.length);
   const toFit = momentScale(looks, frame);
+  const widened = misfitFactors([...frame.fits.values()]);
   for (let k = 0; k < looks.length; k += 1) {
     const look = looks[k];
     const { moments } = look;
@@ -47,8 +49,8 @@ export function makeStarTable(
     columns.skewY[k] = moments.skewY;
     columns.skewError[k] = moments.skewError;
     columns.snr[k] = moments.flux / moments.fluxError;
-    if (star !== undefined) writeFit(columns, k, star, frame);
-    else writeFromMoments(columns, k, look, toFit);
+    if (star !== undefined) writeFit(columns, k, star, frame, widened.of(star));
+    else writeFromMoments(columns, k, look, toFit, widened.typical);
     const reach = wings.reachPx(moments);
     if (reach > 6 * setting.widthPx) continue;
     openWindow(setting, look.source, columns.x[k], columns.y[k], reach + 1);
@@ -69,13 +71,13 @@ export function makeStarTable(
   return sortedTable(columns);
 }
 
-function writeFit(columns: StarColumns, k: number, star: StarFit, frame: FrameFits): void {
+function writeFit(columns: StarColumns, k: number, star: StarFit, frame: FrameFits, widened: number): void {
   // The width is that of the light itself (core correction); the shape is the fit's, as the elongation is defined.
   const { major, minor } = star;
   const fwhm = Math.sqrt(major * minor) * frame.widthFactor;
   const ellipticity = (major * major - minor * minor) / (major * major + minor * minor);
   const { a, b, c } = star.shape;
-  const v = star.fit.shapeCovariance;
+  const v = star.fit.shapeCovariance.map((c) => c * widened * widened);
   // ln FWHM = -ln(ac - b^2) / 4 + ...; e1 = (c - a)/(a + c), e2 = -2b/(a + c).
   const g = [c, -2 * b, a];
   let sizeVariance = 0;
@@ -144,17 +146,18 @@ function writeFromMoments(
   k: number,
   look: FirstLook,
   scale: { width: number; ellipticity: number },
+  widened: number,
 ): void {
   const { moments } = look;
   if (moments === null) return;
   const trace = moments.mxx + moments.myy;
   columns.fwhm[k] = scale.width * (moments.mxx * moments.myy - moments.mxy ** 2) ** 0.25;
-  columns.fwhmError[k] = (columns.fwhm[k] * moments.mError) / trace;
+  columns.fwhmError[k] = (widened * columns.fwhm[k] * moments.mError) / trace;
   writeEllipticity(
     columns,
     k,
     (scale.ellipticity * (moments.mxx - moments.myy)) / trace,
     (scale.ellipticity * 2 * moments.mxy) / trace,
-    (2 * moments.mError) / trace,
+    (widened * 2 * moments.mError) / trace,
   );
 }

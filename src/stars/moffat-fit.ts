@@ -25,6 +25,8 @@ export interface MoffatStart {
 export interface MoffatFitOptions {
   /** Local background above the window's sky, ADU: held fixed. */
   readonly pedestal: number;
+  /** Its error, ADU: what it does to the shape goes into the covariance. */
+  readonly pedestalError: number;
   /** Pixels farther than this from the start position are not used. */
   readonly radiusPx: number;
   /** Quadrature points of a pixel, see `pixelNodes`. */
@@ -48,6 +50,9 @@ export interface MoffatFit {
   readonly gammaError: number;
   /** Residuals' excess variance per ADU of starlight: photon noise and misfit of the profile. */
   readonly excessFactor: number;
+  /** Sum of squared residuals beyond that of noise, and that of noise, ADU^2. */
+  readonly misfit: number;
+  readonly expectedMisfit: number;
   readonly pixels: number;
   readonly converged: boolean;
 }
@@ -88,7 +93,7 @@ export function fitMoffat(
   if (!(p[0] > 0) || Math.hypot(x - start.x, y - start.y) > options.radiusPx / 2) return null;
   const size = options.asksGamma ? OWN + 1 : OWN;
   const solved = placeModel(count, options.nodes, size);
-  solved.sums(p, gamma);
+  const cost = solved.sums(p, gamma);
   const factor = solved.normal.slice();
   if (!choleskyInPlace(factor, size)) return null;
   const step = solved.gradient.slice();
@@ -101,6 +106,14 @@ export function fitMoffat(
     options.asksGamma ? inverse : null,
   );
   const covariance = sandwichCovariance(inverse, middle, size);
+  // Parameters follow a level that lies wrong by one ADU as they would follow one ADU more in every pixel.
+  const follow = Float64Array.from(step, (_, k) => solved.derivative(k).reduce((sum, d) => sum + d, 0));
+  choleskySolveInPlace(factor, size, follow);
+  for (let u = 0; u < size; u += 1)
+    for (let v = 0; v < size; v += 1)
+      covariance[u * size + v] += options.pedestalError ** 2 * follow[u] * follow[v];
+  const starlight = p[0] * solved.derivative(0).reduce((sum, d) => sum + d, 0);
+  const expected = (1 - size / count) * (count * window.noise ** 2 + options.photonFactor * starlight);
   const shapeCovariance = new Float64Array(9);
   for (let u = 0; u < 3; u += 1) {
     for (let v = 0; v < 3; v += 1) shapeCovariance[3 * u + v] = covariance[(u + 3) * size + v + 3];
@@ -114,6 +127,8 @@ export function fitMoffat(
     gammaStep: options.asksGamma ? step[OWN] : NaN,
     gammaError: options.asksGamma ? Math.sqrt(Math.max(0, covariance[size * size - 1])) : NaN,
     excessFactor: light > 0 ? excess / light : NaN,
+    misfit: cost - expected,
+    expectedMisfit: expected,
     pixels: count,
     converged: fit.converged,
   };

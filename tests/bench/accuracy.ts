@@ -1,7 +1,7 @@
 /*
  * How near the measured figures come to the truth, over the range that rigs produce: `npm run bench:accuracy`.
  * Star images that no fit assumes (Kolmogorov seeing, discs, drifts, sums of Gaussians), several seeds a cell; per cell the mean error
- * (bias) and its standard deviation from seed to seed. `--seeds N` (default 4); `--only TEXT`: cells whose name holds it.
+ * (bias) and its standard deviation from seed to seed. `--seeds N` (default 4), `--from N`: the first of them (default 1); `--only TEXT`: cells whose name holds it.
  */
 import { measureBackground } from '../../src/image/index.js';
 import { measureStars, summariseStars } from '../../src/stars/index.js';
@@ -20,6 +20,8 @@ import { seeingImage, starField, type StarFieldOptions } from '../scenes/star-fi
 
 const at = process.argv.indexOf('--seeds');
 const seeds = at > 0 ? Number(process.argv[at + 1]) : 4;
+const from = process.argv.indexOf('--from');
+const firstSeed = from > 0 ? Number(process.argv[from + 1]) : 1;
 const mosaic = { cell: ['R', 'G', 'G', 'B'], source: 'bench' } as const;
 const seeing3 = seeingImage(3);
 
@@ -88,7 +90,7 @@ for (const [name, image, options] of cells) {
   const angle: number[] = [];
   const noise: number[] = [];
   let ms = 0;
-  for (let seed = 1; seed <= seeds; seed += 1) {
+  for (let seed = firstSeed; seed < firstSeed + seeds; seed += 1) {
     const { plane } = starField(image, { count: 250, width: 1200, height: 900, ...options, seed });
     const start = performance.now();
     const background = measureBackground(plane);

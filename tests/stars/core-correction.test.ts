@@ -25,7 +25,14 @@ function corrected(
     const fit = fitMoffat(
       window,
       { x: radius + dx, y: radius, mxx: size, mxy: 0, myy: size, gamma },
-      { pedestal: 0, radiusPx: 1.15 * image.truth.fwhmMajor, nodes, asksGamma: false, photonFactor: 0 },
+      {
+        pedestal: 0,
+        pedestalError: 0,
+        radiusPx: 1.15 * image.truth.fwhmMajor,
+        nodes,
+        asksGamma: false,
+        photonFactor: 0,
+      },
     )!;
     const axes = moffatAxes(fit.shape);
     widths.push(Math.sqrt(axes.major * axes.minor));

@@ -7,7 +7,14 @@ import { makeStarImage } from '../scenes/star-image.js';
 import { windowOf } from '../scenes/window.js';
 
 const start = { x: 16, y: 16, mxx: 2.2, mxy: 0, myy: 2.2, gamma: 0.2 };
-const options = { pedestal: 0, radiusPx: 4, nodes: pixelNodes(1), asksGamma: true, photonFactor: 0 };
+const options = {
+  pedestal: 0,
+  pedestalError: 0,
+  radiusPx: 4,
+  nodes: pixelNodes(1),
+  asksGamma: true,
+  photonFactor: 0,
+};
 /** Fitted with the exponent that the star's own steps lead to. */
 function fitFollowed(window: StarWindow): MoffatFit {
   let fit = fitMoffat(window, start, options)!;
@@ -60,6 +67,19 @@ describe('Moffat fit', () => {
     // 150 draws know a variance to 12 %.
     expect(scatter / (stated / a.length)).toBeGreaterThan(0.65);
     expect(scatter / (stated / a.length)).toBeLessThan(1.5);
+  });
+
+  it('adds to its errors what an unsure level of the sky does to the width', () => {
+    const image = makeStarImage(gaussian(3), 14, 8);
+    const at = (pedestal: number, pedestalError: number): MoffatFit =>
+      fitMoffat(
+        windowOf(image),
+        { ...start, gamma: 0.02 },
+        { ...options, pedestal, pedestalError, asksGamma: false },
+      )!;
+    const moved = (at(20, 0).shape.a - at(-20, 0).shape.a) / 2;
+    const added = at(0, 20).shapeCovariance[0] - at(0, 0).shapeCovariance[0];
+    expect(Math.abs(Math.sqrt(added) / moved - 1)).toBeLessThan(0.1);
   });
 
   it('is null where too few pixels are usable or there is no star', () => {

@@ -1,0 +1,39 @@
+import { medianInPlace } from '../stats/index.js';
+import type { StarFit } from './fit-stars.js';
+
+/** Part of a misfit (in variances of the noise) that goes into the width: what a pair or an unseen neighbour leaves is about as much as it moves the fit. */
+const LEAKS = 0.5;
+/** Chance alone makes misfits of this many of their own sd. */
+const CHANCE = 2;
+/** The profile's own misfit, common to all stars, differs with the place between the pixels by as much. */
+const COMMON = 2;
+const FEWEST_STARS = 6;
+/** Single spoilt stars say nothing of the others. */
+const MOST_TYPICAL = 3;
+
+/** By which factors the noise errors of the shapes are to be widened. */
+export interface MisfitFactors {
+  /** For a fitted star. */
+  readonly of: (star: StarFit) => number;
+  /** For stars that were not fitted: root mean square of those of the fitted. */
+  readonly typical: number;
+}
+
+/**
+ * Errors that noise alone would leave are too small where light of an unseen neighbour bends the fit: its residuals tell. What the profile misses in all stars alike is no error
+ * of theirs (the core correction takes it up) and is left out.
+ */
+export function misfitFactors(stars: readonly StarFit[]): MisfitFactors {
+  const shares = stars
+    .filter(({ fit }) => Number.isFinite(fit.misfit))
+    .map(({ fit }) => fit.misfit / fit.peak ** 2);
+  const common = shares.length < FEWEST_STARS ? 0 : Math.max(0, medianInPlace(shares));
+  const of = ({ fit }: StarFit): number => {
+    const { misfit, expectedMisfit, pixels, peak } = fit;
+    const freedom = Math.max(1, pixels - 6);
+    const beyond = ((misfit - COMMON * common * peak * peak) / expectedMisfit) * freedom;
+    return Math.sqrt(1 + LEAKS * Math.max(0, beyond - CHANCE * Math.sqrt(2 * freedom)));
+  };
+  const squares = stars.reduce((sum, star) => sum + Math.min(MOST_TYPICAL, of(star)) ** 2, 0);
+  return { of, typical: stars.length < FEWEST_STARS ? 1 : Math.sqrt(squares / stars.length) };
+}
