@@ -1,6 +1,7 @@
 import type { NightAssessment } from '../causes/types.js';
 import type { JudgedFrame } from '../night/types.js';
 import { csvField } from './sanitize.js';
+import { tellingReasons } from './view.js';
 
 /** The columns of the CSV, in order: name in the header row, and what stands below it. Empty: not measured. */
 const columns: readonly (readonly [name: string, value: (frame: JudgedFrame) => string | number | null])[] = [
@@ -10,11 +11,11 @@ const columns: readonly (readonly [name: string, value: (frame: JudgedFrame) => 
   [
     'reason_codes',
     (frame) =>
-      told(frame)
+      tellingReasons(frame)
         .map((reason) => reason.code)
         .join(' '),
   ],
-  ['reason', (frame) => told(frame)[0]?.message ?? null],
+  ['reason', (frame) => tellingReasons(frame)[0]?.message ?? null],
   ['date_obs_utc', (frame) => frame.header.dateObs],
   ['object', (frame) => frame.header.object],
   ['filter', (frame) => frame.header.filter],
@@ -50,11 +51,6 @@ const columns: readonly (readonly [name: string, value: (frame: JudgedFrame) => 
     (frame) => frame.causes.map((cause) => `${cause.code}:${cause.confidence.toFixed(2)}`).join(' '),
   ],
 ];
-
-/** A kept frame has no reason to be told (the record names its nearest limit), unless a person overruled the limits. */
-function told({ decision, reasons }: JudgedFrame): JudgedFrame['reasons'] {
-  return decision === 'reject' || reasons.some(({ code }) => code === 'overruled') ? reasons : [];
-}
 
 /** The night as CSV (RFC 4180, UTF-8, CRLF): a header row, then one row a frame in order of time. */
 export function nightCsv(night: NightAssessment): string {

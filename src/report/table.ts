@@ -4,7 +4,7 @@ import type { GroupSummary, JudgedFrame } from '../night/types.js';
 import { adu, arcsec, clock, count, day, pixels, ratio, whole } from './numbers.js';
 import { safeLine } from './sanitize.js';
 import { clipCell, padCell, paint, type TerminalStyle } from './terminal-text.js';
-import { reasonWords } from './view.js';
+import { tellingReasons, tellingWords } from './view.js';
 
 /** A column of figures; `from` is the terminal width in cells from which it is shown. */
 interface Column {
@@ -115,10 +115,10 @@ function groupTitle(group: GroupSummary, unit: Unit, style: TerminalStyle): stri
 }
 
 function reasonText(frame: JudgedFrame, style: TerminalStyle): string {
-  const reason = frame.reasons[0];
   // Nothing to explain about a frame that is fine; its nearest limit is in the JSON.
-  if (!reason || (frame.decision === 'keep' && reason.code !== 'overruled')) return '';
-  if (style.columns === null || style.columns >= wordsFrom) return safeLine(reasonWords(reason));
+  const [reason] = tellingReasons(frame);
+  if (!reason) return '';
+  if (style.columns === null || style.columns >= wordsFrom) return safeLine(tellingWords(frame)[0]!);
   const name = shortNames[reason.code] ?? reason.code;
   if (reason.value === null || reason.limit === null) return name;
   const figure = reason.code === 'too-few-stars' ? whole : ratio;

@@ -44,6 +44,25 @@ export function reasonWords({ message }: DecisionReason): string {
   return withSigns(message);
 }
 
+/** The reasons that speak for a decision: those of a rejected sub; a kept one has some only when a person overruled the limits. */
+export function tellingReasons({ decision, reasons }: Judged): readonly DecisionReason[] {
+  const isOverruled = reasons.some(({ code }) => code === 'overruled');
+  if (decision === 'keep') return isOverruled ? reasons : [];
+  // What a sub that the limits would keep came nearest to is no reason to reject it.
+  return isOverruled ? reasons.filter(({ code }) => code === 'overruled') : reasons;
+}
+
+/** `tellingReasons` in words; an overruled one says by whom, and against what. */
+export function tellingWords(frame: Judged): readonly string[] {
+  const reasons = tellingReasons(frame);
+  if (!reasons.some(({ code }) => code === 'overruled')) return reasons.map(reasonWords);
+  const against = reasons.filter(({ code }) => code !== 'overruled').map(reasonWords);
+  const own = frame.decision === 'keep' ? 'kept by you' : 'rejected by you';
+  return [against.length > 0 ? `${own}, against: ${against.join('; ')}` : own];
+}
+
+type Judged = Pick<JudgedFrame, 'decision' | 'reasons'>;
+
 /** Put a night in the order of the page. */
 export function viewNight(night: NightAssessment, options: PageOptions): PageView {
   const names = [

@@ -3,7 +3,7 @@ import type { JudgedFrame } from '../night/types.js';
 import { adu, clock, confidenceWords, count, percentOf, ratio, size, withSigns } from './numbers.js';
 import { safeLine, safeText } from './sanitize.js';
 import { wrapText } from './terminal-text.js';
-import { reasonWords } from './view.js';
+import { tellingWords } from './view.js';
 
 /** One line for a sub that has just landed: time, decision, figures, first reason of a reject; wrapped to the terminal (`columns` null: not). */
 export function watchLine(frame: JudgedFrame, columns: number | null = null): string {
@@ -14,9 +14,8 @@ export function watchLine(frame: JudgedFrame, columns: number | null = null): st
     `sky ${adu(frame.background.level)}`,
     `transparency ${percentOf(frame.transparency)}`,
   ].join('  ');
-  const [reason] = frame.reasons;
-  const told = reason && (frame.decision === 'reject' || reason.code === 'overruled');
-  const line = `${clock(frame.header.dateObs)}  ${frame.decision.padEnd(6)}  ${frame.file}  ${figures}${told ? `  (${reasonWords(reason)})` : ''}`;
+  const [reason] = tellingWords(frame);
+  const line = `${clock(frame.header.dateObs)}  ${frame.decision.padEnd(6)}  ${frame.file}  ${figures}${reason === undefined ? '' : `  (${reason})`}`;
   return wrapText(safeLine(line), columns, INDENT);
 }
 

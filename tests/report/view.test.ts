@@ -1,5 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { reasonTitles, reasonWords, sizeIn, unitSign, viewNight } from '../../src/report/view.js';
+import {
+  reasonTitles,
+  reasonWords,
+  sizeIn,
+  tellingReasons,
+  tellingWords,
+  unitSign,
+  viewNight,
+} from '../../src/report/view.js';
 import { syntheticNight } from './synthetic-night.js';
 
 describe('viewNight', () => {
@@ -44,6 +52,23 @@ describe('sizes and reasons', () => {
     const message = 'FWHM 3.87" is over 1.25 x the group\'s 3.06" (limit 3.82")';
     const reason = { code: 'fwhm' as const, message, value: 3.87, limit: 3.82 };
     expect(reasonWords(reason)).toBe("FWHM 3.87″ is over 1.25 × the group's 3.06″ (limit 3.82″)");
+  });
+
+  it('tells of a kept sub only what a person overruled, of one rejected by a person not what it came nearest to', () => {
+    const soft = { code: 'fwhm', message: 'FWHM 3" is over 2"', value: 3, limit: 2 } as const;
+    const own = { code: 'overruled', message: 'by your own decision', value: null, limit: null } as const;
+    const told = (decision: 'keep' | 'reject', ...reasons: (typeof soft | typeof own)[]) => [
+      tellingReasons({ decision, reasons }).map(({ code }) => code),
+      tellingWords({ decision, reasons }),
+    ];
+    expect(told('keep', soft)).toEqual([[], []]);
+    expect(told('reject', soft)).toEqual([['fwhm'], ['FWHM 3″ is over 2″']]);
+    expect(told('keep', own, soft)).toEqual([
+      ['overruled', 'fwhm'],
+      ['kept by you, against: FWHM 3″ is over 2″'],
+    ]);
+    expect(told('keep', own)).toEqual([['overruled'], ['kept by you']]);
+    expect(told('reject', own, soft)).toEqual([['overruled'], ['rejected by you']]);
   });
 
   it('has words for every reason', () => {

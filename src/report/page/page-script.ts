@@ -112,6 +112,7 @@ export const pageScript = `'use strict';
       if (Math.abs(by) === Infinity && !inView()) return;
       event.preventDefault();
       step(by);
+      if (!inView()) document.getElementById('viewer').scrollIntoView();
     });
     const fromHash = () => {
       const match = /^#f(\\d+)$/.exec(location.hash);

@@ -13,7 +13,7 @@ import {
   whole,
   withError,
 } from '../numbers.js';
-import { reasonWords, type FrameView, type PageView } from '../view.js';
+import { reasonWords, tellingReasons, tellingWords, type FrameView, type PageView } from '../view.js';
 import { frameAtlas, framePreview, frameSensorMap } from './frame-pictures.js';
 import type { Panel } from './panel.js';
 
@@ -37,13 +37,10 @@ export const frameViewer: Panel = {
 };
 
 function frameDetails(view: FrameView, page: PageView): SafeHtml {
-  const { frame, index, kept } = view;
+  const { frame, index } = view;
   const hasMap = frame.field.cells.length > 0;
   return html`<details class="frame" id="f${index}" data-f="${index}">
-    <summary>
-      <span class="${kept ? 'keep' : 'reject'}">${kept ? '● keep' : '⊘ reject'}</span> <b>${frame.file}</b>
-      <span class="quiet">${frame.group}, ${clock(frame.header.dateObs)}, FWHM ${size(frame.fwhm)}</span>
-    </summary>
+    ${frameSummary(view)}
     <div class="framebody">
       ${page.pictures && pictures(view)}${
         hasMap &&
@@ -52,9 +49,24 @@ function frameDetails(view: FrameView, page: PageView): SafeHtml {
           <figcaption>Sticks: elongation. Contours: FWHM.</figcaption>
         </figure>`
       }
-      <div class="words">${whyOf(view, page)}${figuresOf(view)}${notesOf(view)}</div>
+      ${frameWords(view, page)}
     </div>
   </details>`;
+}
+
+/** The line that a sub is known by. */
+export function frameSummary({ frame, index, kept }: FrameView): SafeHtml {
+  return html`<summary id="s${index}">
+    <span class="${kept ? 'keep' : 'reject'}">${kept ? '● keep' : '⊘ reject'}</span> <b>${frame.file}</b>
+    <span class="quiet">${frame.group}, ${clock(frame.header.dateObs)}, FWHM ${size(frame.fwhm)}</span>
+  </summary>`;
+}
+
+/** Reasons, causes, figures and notes of a sub. */
+export function frameWords(view: FrameView, page: PageView): SafeHtml {
+  return html`<div class="words" id="w${view.index}">
+    ${whyOf(view, page)}${figuresOf(view)}${notesOf(view)}
+  </div>`;
 }
 
 function pictures({ frame }: FrameView): SafeHtml {
@@ -76,10 +88,12 @@ function pictures({ frame }: FrameView): SafeHtml {
 }
 
 function whyOf({ frame }: FrameView, page: PageView): SafeHtml {
+  // A kept sub tells what it came nearest to.
+  const told = tellingReasons(frame).length > 0 ? tellingWords(frame) : frame.reasons.map(reasonWords);
   return html`${
-    frame.reasons.length > 0 &&
+    told.length > 0 &&
     html`<ul class="why">
-      ${frame.reasons.map((reason) => html`<li>${reasonWords(reason)}</li>`)}
+      ${told.map((reason) => html`<li>${reason}</li>`)}
     </ul>`
   }${frame.causes.length > 0 && html`<p>Causes: ${frame.causes.map((cause, i) => html`${i > 0 && ', '}${causeLink(cause.code, page)} (${percentOf(cause.confidence)})`)}</p>`}`;
 }

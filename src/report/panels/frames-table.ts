@@ -1,6 +1,13 @@
 import { html, type HtmlPart, type SafeHtml } from '../html.js';
 import { adu, celsius, clock, day, ratio, whole } from '../numbers.js';
-import { reasonTitles, reasonWords, sizeIn, type FrameView, type PageView } from '../view.js';
+import {
+  reasonTitles,
+  sizeIn,
+  tellingReasons,
+  tellingWords,
+  type FrameView,
+  type PageView,
+} from '../view.js';
 import type { Panel } from './panel.js';
 
 /** A column of the table of frames. */
@@ -80,11 +87,7 @@ export const framesTable: Panel = {
   title: 'Every sub',
   draw: (view) => {
     if (view.frames.length === 0) return null;
-    const used = columns.filter(
-      (column) =>
-        (!column.numeric || view.frames.some((frame) => column.cell(frame, view).by !== null)) &&
-        (column.id !== 'group' || view.groupNames.length > 1),
-    );
+    const used = columnsOf(view);
     const common = commonCauses(view);
     const days = new Set(view.frames.map(({ frame }) => day(frame.header.dateObs)));
     return html`${filters(view)}
@@ -102,16 +105,31 @@ export const framesTable: Panel = {
             </tr>
           </thead>
           <tbody>
-            ${view.frames.map((frame) => row(frame, view, used))}
+            ${view.frames.map((frame) => frameRow(frame, view))}
           </tbody>
         </table>
       </div>`;
   },
 };
 
+/** The columns that some sub has something for; the same for all rows of a view. */
+function columnsOf(view: PageView): readonly Column[] {
+  const known = columnsKnown.get(view);
+  if (known) return known;
+  const used = columns.filter(
+    (column) =>
+      (!column.numeric || view.frames.some((frame) => column.cell(frame, view).by !== null)) &&
+      (column.id !== 'group' || view.groupNames.length > 1),
+  );
+  columnsKnown.set(view, used);
+  return used;
+}
+
+const columnsKnown = new WeakMap<PageView, readonly Column[]>();
+
 function filters(view: PageView): SafeHtml {
   const reasons = [
-    ...new Set(view.frames.flatMap(({ frame }) => frame.reasons.map((reason) => reason.code))),
+    ...new Set(view.frames.flatMap(({ frame }) => tellingReasons(frame).map((reason) => reason.code))),
   ];
   return html`<form class="filters js" id="filters">
     <label>Find <input type="search" id="find" autocomplete="off" placeholder="name, reason, cause" /></label
@@ -144,8 +162,11 @@ function filters(view: PageView): SafeHtml {
   </form>`;
 }
 
-function row(view: FrameView, page: PageView, used: readonly Column[]): SafeHtml {
-  const codes = view.frame.reasons.map((reason) => reason.code).join(' ');
+/** The row of one sub. */
+export function frameRow(view: FrameView, page: PageView): SafeHtml {
+  const codes = tellingReasons(view.frame)
+    .map((reason) => reason.code)
+    .join(' ');
   return html`<tr
     id="t${view.index}"
     data-f="${view.index}"
@@ -156,21 +177,20 @@ function row(view: FrameView, page: PageView, used: readonly Column[]): SafeHtml
     <th scope="row" data-by="${view.frame.file}">
       <a href="#f${view.index}"><bdi>${view.frame.file}</bdi></a>
     </th>
-    ${used.map((column) => {
+    ${columnsOf(page).map((column) => {
       const { shown, by } = column.cell(view, page);
       return html`<td${column.numeric && html` class="n"`}${by !== null && html` data-by="${by}"`}>${shown}</td>`;
     })}
   </tr>`;
 }
 
-/** Why a frame was rejected; a kept one only says so when that was a person's decision (its figures are all within the limits). */
+/** Why a frame was rejected, or kept against the limits. */
 function reasonsOf(frame: FrameView['frame'], view: PageView): SafeHtml {
-  const told = frame.reasons.filter((reason) => frame.decision === 'reject' || reason.code === 'overruled');
   const common = commonCauses(view);
   const causes = frame.causes
     .filter((cause) => !common.includes(cause.code))
     .map((cause) => causeTitle(cause.code, view));
-  return html`${told.map(reasonWords).join('; ')}${causes.length > 0 && html` <span class="cause">${causes.join(', ')}</span>`}`;
+  return html`${tellingWords(frame).join('; ')}${causes.length > 0 && html` <span class="cause">${causes.join(', ')}</span>`}`;
 }
 
 function causeTitle(code: string, view: PageView): string {

@@ -1,19 +1,21 @@
 import type { NightAssessment } from '../../causes/types.js';
 import { html, type SafeHtml } from '../html.js';
 import { arcsec, count, duration, pixels } from '../numbers.js';
-import { reasonTitles, type PageView } from '../view.js';
+import { reasonTitles, tellingReasons, type PageView } from '../view.js';
 import type { Panel } from './panel.js';
 
 /** The night in one sentence, a strip with one stroke a sub, and why the rejected ones were. */
 export const verdict: Panel = {
   id: 'verdict',
   title: 'Verdict',
-  draw: (view) => {
-    const headline = headlineOf(view.night);
-    return html`<p class="headline">${headline}</p>
-      ${strip(view)}${tally(view)}${width(view)}`;
-  },
+  draw: (view) => html`<div id="verdict-now">${verdictContent(view)}</div>`,
 };
+
+/** What follows the decisions: headline, strip, counts. */
+export function verdictContent(view: PageView): SafeHtml {
+  return html`<p class="headline">${headlineOf(view.night)}</p>
+    ${strip(view)}${tally(view)}${width(view)}`;
+}
 
 /** The night in one sentence. */
 export function headlineOf({ night: { summary } }: NightAssessment): string {
@@ -72,7 +74,7 @@ function tally(view: PageView): SafeHtml | null {
   if (rejected.length === 0) return null;
   const counts = new Map<string, number>();
   for (const { frame } of rejected) {
-    for (const reason of frame.reasons) {
+    for (const reason of tellingReasons(frame)) {
       const title = reasonTitles[reason.code];
       counts.set(title, (counts.get(title) ?? 0) + 1);
     }
@@ -84,7 +86,7 @@ function tally(view: PageView): SafeHtml | null {
     <p>
       Rejected:
       <b>${rejected.length}</b
-      >${rejected.some(({ frame }) => frame.reasons.length > 1) ? ' (a sub may have more than one reason)' : ''}
+      >${rejected.some(({ frame }) => tellingReasons(frame).length > 1) ? ' (a sub may have more than one reason)' : ''}
     </p>
     <ul>
       ${parts}

@@ -29,3 +29,24 @@ export function reviewPage(night: NightAssessment, options: PageOptions): string
     before: bar,
   });
 }
+
+/** The page for a browser that may not look: why, and what to do. */
+export function refusalPage(why: string): string {
+  return html`<!doctype html>
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta name="viewport" content="width=device-width,initial-scale=1" />
+        <title>starassay review: not open here</title>
+      </head>
+      <body>
+        <h1>Not open here</h1>
+        <p>${why}</p>
+        <p>
+          For safety the address works once, in one browser. Stop the command with Ctrl-C, start
+          <code>starassay review</code> again, and open the new address that it prints. Decisions that were
+          made already are kept.
+        </p>
+      </body>
+    </html> `.text;
+}

@@ -24,15 +24,17 @@ export const reviewScript = `'use strict';
   if (watched) new MutationObserver(nameShown).observe(watched, { subtree: true, attributeFilter: ['class'] });
   nameShown();
 
-  function badge(element, keep) {
-    element.className = keep ? 'keep' : 'reject';
-    element.textContent = keep ? '\\u25cf keep' : '\\u2298 reject';
+  // The server's own markup, parsed without running anything; elements stay, their content is exchanged.
+  function renew(id, markup) {
+    const old = document.getElementById(id);
+    const parsed = new DOMParser().parseFromString(markup, 'text/html');
+    const fresh = parsed.getElementById(id) || parsed.body;
+    if (!old) return;
+    if (fresh !== parsed.body) for (const { name, value } of fresh.attributes) old.setAttribute(name, value);
+    old.replaceChildren(...fresh.childNodes);
+    if (old.dataset.decision) remark(old.dataset.f, old.dataset.decision === 'keep');
   }
-  function redraw(index, keep) {
-    const row = document.getElementById('t' + index);
-    row.dataset.decision = keep ? 'keep' : 'reject';
-    badge(row.querySelector('.keep, .reject'), keep);
-    badge(document.getElementById('f' + index).querySelector('summary .keep, summary .reject'), keep);
+  function remark(index, keep) {
     for (const mark of all('use[data-f="' + index + '"]')) {
       mark.setAttribute('href', mark.getAttribute('href').replace(/^#[kr]/, keep ? '#k' : '#r'));
     }
@@ -50,8 +52,7 @@ export const reviewScript = `'use strict';
       });
       const result = await response.json();
       if (!response.ok) throw new Error(result.error);
-      redraw(index, result.decision === 'keep');
-      one('.headline').textContent = result.headline;
+      for (const [id, markup] of Object.entries(result.changed)) renew(id, markup);
       answer.textContent = result.words;
     } catch (error) {
       answer.textContent = 'Not kept: ' + error.message;

@@ -6,7 +6,8 @@ import { toErrorRecord } from '../../errors.js';
 import { headlineOf } from '../panels/verdict.js';
 import { groupAtlases } from '../pictures/group-atlases.js';
 import { viewNight, type PageOptions } from '../view.js';
-import { reviewPage } from './review-page.js';
+import { changedFragments, reviewFragments } from './review-fragments.js';
+import { refusalPage, reviewPage } from './review-page.js';
 
 /** What the server needs of the night. */
 export interface ReviewSource {
@@ -86,8 +87,12 @@ async function answer(
   if (url.port !== String(keys.port) || url.hostname !== '127.0.0.1')
     return send(response, 404, { error: 'there is nothing here' });
   const token = url.searchParams.get('token');
-  if (request.method === 'GET' && url.pathname === '/' && token !== null) return open(response, token, keys);
-  if (!same(cookieOf(request), keys.session)) {
+  const isKnown = same(cookieOf(request), keys.session);
+  if (request.method === 'GET' && url.pathname === '/' && token !== null)
+    return isKnown ? enter(response, keys) : open(response, token, keys);
+  if (!isKnown) {
+    if (request.method === 'GET' && url.pathname === '/')
+      return sendRefusal(response, 'This page opens by the address that the command printed, and only once.');
     return send(response, 403, { error: 'open the address that the command printed; it works once' });
   }
   if (url.pathname === '/' && request.method === 'GET') return sendPage(response, source.night(), options);
@@ -99,8 +104,13 @@ async function answer(
 /** Exchange the token for the cookie, and take it out of the address so that history does not keep it. */
 function open(response: ServerResponse, token: string, keys: Keys): void {
   if (!same(token, keys.token))
-    return send(response, 403, { error: 'this address was used already, or is not the one printed' });
+    return sendRefusal(response, 'This address was used already, or is not the one that was printed.');
   keys.token = '';
+  enter(response, keys);
+}
+
+/** Also the second visit of a browser that has the cookie. */
+function enter(response: ServerResponse, keys: Keys): void {
   response.writeHead(303, {
     ...SAFE_HEADERS,
     location: '/',
@@ -129,20 +139,22 @@ async function decide(
   const body = await bodyOf(request);
   if (body === null) return send(response, 413, { error: 'that is too long for a decision' });
   const wish = parseWish(body);
-  const frames = viewNight(source.night(), { pictures: false }).frames;
+  const was = source.night();
+  const frames = viewNight(was, { pictures: false }).frames;
   const frame = wish === null ? undefined : frames[wish.frame];
   if (wish === null || frame === undefined)
     return send(response, 400, { error: 'that is no decision over a sub of this night' });
   const { file } = frame.frame;
+  const before = reviewFragments(was);
   const night = await source.decide(file, wish.decision);
   const now = night.frames.find((entry) => entry.file === file)!;
   const overruled = now.reasons.some((reason) => reason.code === 'overruled');
+  const words = overruled
+    ? `${now.decision === 'keep' ? 'Kept' : 'Rejected'} by you.`
+    : `As measured: ${now.decision}.`;
   send(response, 200, {
-    decision: now.decision,
-    headline: headlineOf(night),
-    words: overruled
-      ? `${now.decision === 'keep' ? 'Kept' : 'Rejected'} by you.`
-      : `As measured: ${now.decision}.`,
+    words: `${words} ${headlineOf(night)}`,
+    changed: changedFragments(before, reviewFragments(night)),
   });
 }
 
@@ -194,10 +206,20 @@ const SAFE_HEADERS = {
   'x-frame-options': 'DENY',
 } as const;
 
-function send(response: ServerResponse, status: number, content: Readonly<Record<string, string>>): void {
+function send(response: ServerResponse, status: number, content: Readonly<Record<string, unknown>>): void {
   if (response.headersSent) return;
   response.writeHead(status, { ...SAFE_HEADERS, 'content-type': 'application/json; charset=utf-8' });
   response.end(JSON.stringify(content));
+}
+
+/** A person who comes without the key gets words and the way in, not a record. */
+function sendRefusal(response: ServerResponse, why: string): void {
+  response.writeHead(403, {
+    ...SAFE_HEADERS,
+    'content-type': 'text/html; charset=utf-8',
+    'content-security-policy': "default-src 'none'; frame-ancestors 'none'",
+  });
+  response.end(refusalPage(why));
 }
 
 async function sendPage(

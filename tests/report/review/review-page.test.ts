@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { expect, it } from 'vitest';
-import { reviewPage } from '../../../src/report/review/review-page.js';
+import { refusalPage, reviewPage } from '../../../src/report/review/review-page.js';
 import { syntheticNight } from '../synthetic-night.js';
 
 it('is the page of the night with the means to decide, and may talk to its own server only', () => {
@@ -14,4 +14,10 @@ it('is the page of the night with the means to decide, and may talk to its own s
     expect(policy).toContain(createHash('sha256').update(script!).digest('base64'));
   }
   expect(page).toContain('data-decide="reject"');
+});
+
+it('a browser that may not look is told what to do, and nothing it sent acts', () => {
+  const page = refusalPage('<b>used</b>');
+  expect(page).toContain('&lt;b&gt;used&lt;/b&gt;');
+  expect(page).toContain('<code>starassay review</code> again');
 });
