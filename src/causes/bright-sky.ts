@@ -1,14 +1,24 @@
 import { quantile } from 'simple-statistics';
-import { bounded, logistic } from './confidence.js';
+import { bounded, carryingFrames, logistic } from './confidence.js';
 import { frameAirmass } from './extinction.js';
-import { skyAdvice } from './sky-advice.js';
-import { skyEvidence, skyWitness, type SkyWitness } from './sky-source.js';
+import { bySource, skyAdvice } from './sky-advice.js';
+import { skyEvidence, skyWitness, type SkySource, type SkyWitness } from './sky-source.js';
 import { nightConfidence } from './trail-answer.js';
 import type { FrameFacts } from './night-series.js';
 import type { Cause, Evidence } from './types.js';
 
 /** Brightness of the sky against the night's dark frames at which half of all observers would remark on it. */
 const MATTERS = 1.4;
+/** How sharply the odds rise with the brightness: log-odds for each e-fold. */
+const STEEPNESS = 6;
+/** Why a rise below the general limit counts. */
+const SOURCE_WORDS: Record<SkySource, string> = {
+  daylight: ', by day',
+  twilight: ', in twilight',
+  moon: ', with the moon up',
+  none: '',
+  unknown: '',
+};
 /** Altitude of the Sun above which no sky is dark. */
 const BRIGHT_TWILIGHT_DEG = -9;
 
@@ -49,23 +59,16 @@ export const brightSky: Cause = {
         why: `the brightest sky is ${brightest.factor.toFixed(2)} times the night's dark level`,
       };
     }
-    const evidence: Evidence[] = [
-      {
-        what: 'brightest sky against the dark frames of the night (from its noise)',
-        value: brightest.factor,
-        unit: 'times',
-        limit: MATTERS,
-      },
-      { what: 'sky level there', value: brightest.fact.frame.background.level ?? NaN, unit: 'ADU' },
-      ...skyEvidence(brightest.witness),
-    ];
+    const named = new Set(carryingFrames(frames, confidence).map((f) => f.file));
+    const bright = skies.filter((s) => named.has(s.fact.file)).sort((a, b) => b.factor - a.factor);
+    const evidence = bySource(bright).flatMap(([first]) => evidenceOf(first));
     return {
       answer: 'found',
       confidence,
-      effect: Math.sqrt(brightest.factor) - 1,
+      effect: Math.sqrt(bright[0].factor) - 1,
       frames,
       evidence,
-      advice: adviceOf(skies, confidence),
+      advice: adviceOf(bright),
     };
   },
 };
@@ -122,7 +125,12 @@ function skyFactors(facts: readonly FrameFacts[]): SkyFactor[] {
 }
 
 function confidenceOf(sky: SkyFactor): number {
-  let logOdds = 6 * Math.log(Math.max(0.2, sky.factor) / MATTERS);
+  return logistic(STEEPNESS * Math.log(Math.max(0.2, sky.factor) / MATTERS) + besides(sky));
+}
+
+/** Log-odds of a bright sky by what is known besides its brightness. */
+function besides(sky: SkyFactor): number {
+  let logOdds = 0;
   // Cloud under lamps or moon brightens the sky and dims the stars at once.
   const transparency = sky.fact.frame.transparency;
   if (transparency !== null && transparency < 0.85) logOdds -= bounded(10 * (0.85 - transparency), 3);
@@ -130,15 +138,34 @@ function confidenceOf(sky: SkyFactor): number {
   if (source === 'none') logOdds -= 0.3;
   else if (source !== 'unknown') logOdds += 1;
   if ((lights?.sunAltitudeDeg ?? distant?.sunAltitudeDeg?.[0] ?? -90) > BRIGHT_TWILIGHT_DEG) logOdds += 3;
-  return logistic(logOdds);
+  return logOdds;
 }
 
-/** Advice for the frames that are bright beyond doubt; where none is, for the brightest. */
-function adviceOf(skies: readonly SkyFactor[], confidence: number): string {
-  const bright = skies
-    .filter((sky) => confidenceOf(sky) >= Math.min(0.5, confidence))
-    .sort((a, b) => b.factor - a.factor)
-    .map(({ fact, witness }) => ({ file: fact.file, witness, airmass: frameAirmass(fact.frame) }));
-  const advice = skyAdvice(bright);
-  return advice.charAt(0).toUpperCase() + advice.slice(1);
+/** What one frame shows, the frame named. The limit is that of this frame: under a moon or twilight sky a smaller rise is told. */
+function evidenceOf(sky: SkyFactor): Evidence[] {
+  const limit = MATTERS * Math.exp(-besides(sky) / STEEPNESS);
+  const source = SOURCE_WORDS[sky.witness.source];
+  const evidence: Evidence[] = [
+    {
+      what: `sky against the dark frames of the night, from its noise${source}`,
+      value: sky.factor,
+      unit: 'times',
+      // By day no rise is needed.
+      ...(limit > 1 ? { limit } : {}),
+    },
+    { what: 'sky level', value: sky.fact.frame.background.level ?? NaN, unit: 'ADU' },
+    ...skyEvidence(sky.witness),
+  ];
+  return evidence.map((entry) => ({ ...entry, what: `${entry.what} (${sky.fact.file})` }));
+}
+
+/** Advice for the frames that are named, brightest first. */
+function adviceOf(bright: readonly SkyFactor[]): string {
+  const advice = skyAdvice(
+    bright.map(({ fact, witness }) => ({ file: fact.file, witness, airmass: frameAirmass(fact.frame) })),
+  );
+  // Where several sources are told of, it starts with a frame's name.
+  return bright.some(({ fact }) => advice.startsWith(fact.file))
+    ? advice
+    : advice.charAt(0).toUpperCase() + advice.slice(1);
 }

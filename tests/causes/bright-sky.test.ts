@@ -43,4 +43,41 @@ describe('bright-sky', () => {
       'Sun',
     );
   });
+
+  it('names the frame of each piece of evidence, one for each source, and advises on those', () => {
+    const { evidence, advice, frames } = judge('bright-sky', {
+      frames: calmFrames(12, (k) =>
+        k < 8
+          ? {}
+          : k < 10
+            ? { level: 3000, header: { dateObs: `2026-09-12T18:3${k - 8}:00.000Z` } }
+            : { level: 2000 },
+      ),
+    });
+    const factors = evidence.filter((e) => e.unit === 'times');
+    expect(factors).toHaveLength(2);
+    for (const { what } of factors) {
+      const file = /\((frame-\d+\.fits)\)$/.exec(what)![1];
+      expect(frames).toContain(file);
+      expect(advice).toContain(file);
+    }
+    expect(evidence.every((e) => /\(frame-\d+\.fits\)$/.test(e.what))).toBe(true);
+  });
+
+  it('reports no rise below the limit it gives', () => {
+    // The moon of 26 September 2026 is full: a rise by a fifth to a quarter is worth a word under it, not in a dark night.
+    const night = (day: string) =>
+      judge('bright-sky', {
+        frames: calmFrames(10, (k) => ({
+          level: k > 6 ? 1010 : 800,
+          header: { dateObs: `2026-09-${day}T22:0${k}:00.000Z` },
+        })),
+      });
+    const moonlit = night('26');
+    expect(moonlit.confidence).toBeGreaterThan(0.5);
+    const rise = moonlit.evidence.find((e) => e.unit === 'times')!;
+    expect(rise.what).toContain('with the moon up');
+    expect(rise.value).toBeGreaterThan(rise.limit!);
+    expect(night('12').confidence).toBeLessThan(0.5);
+  });
 });

@@ -49,4 +49,16 @@ describe('sensor-tilt', () => {
     }));
     expect(judge('sensor-tilt', { frames }).advice).toContain('sags');
   });
+
+  it('gives one answer to how much FWHM differs, and says of what', () => {
+    const { evidence } = judge('sensor-tilt', {
+      frames: calmFrames(10, (k) => ({ tiltMicron: 90, tiltDeg: 120, focusMicron: 20 + 2 * k })),
+    });
+    const widths = evidence.filter((e) => e.unit === '%');
+    expect(widths).toHaveLength(1);
+    expect(widths[0].what).toContain('typical for the night');
+    // The mean of the frames gives a side, not a second size.
+    const softest = evidence.find((e) => e.what.includes('softest towards'));
+    expect(softest === undefined || softest.unit === 'deg').toBe(true);
+  });
 });
