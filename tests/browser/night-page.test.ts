@@ -129,6 +129,10 @@ describe.skipIf(!hasChromium)(browserTitle('the page in a browser'), () => {
     async ({ frames, width, names }) => {
       const { page, complaints, close } = await open({ frames }, width);
       expect(await page.evaluate('document.documentElement.scrollWidth - innerWidth')).toBeLessThanOrEqual(0);
+      const hidden = await page.evaluate(
+        "(() => { const box = document.querySelector('.tablebox.tall'); return box ? box.scrollWidth - box.clientWidth : 0; })()",
+      );
+      if (width === 1024) expect(hidden).toBeLessThanOrEqual(0);
       for (const palette of names) {
         await page.check(`#palette-${palette}`);
         expect(await seriousFaults(page), palette).toEqual([]);

@@ -61,7 +61,7 @@ summary{cursor:pointer;width:fit-content;max-width:100%}
 .others dt,.glossary dt{font-weight:600;margin-top:.4rem}
 .others dd,.glossary dd{margin:0 0 0 0;max-width:84ch}
 .tablebox{overflow:auto;max-width:100%}
-.tablebox.tall{max-height:min(78vh,46rem);border:1px solid var(--line)}
+.tablebox.tall{max-height:min(78vh,46rem);border:1px solid var(--line);background:linear-gradient(to left,var(--raised) 40%,transparent) right/44px 100% no-repeat local,linear-gradient(to left,var(--line),transparent) right/18px 100% no-repeat scroll}
 table{border-collapse:collapse;font-size:.87rem;width:100%}
 caption{text-align:left;padding:.3rem .6rem;font-size:.87rem}
 th,td{padding:.24rem .6rem;text-align:left;vertical-align:top;border-bottom:1px solid var(--grid)}
@@ -129,6 +129,10 @@ section{border-left:0;border-right:0;border-radius:0;margin-left:calc(-1*clamp(.
 .evidence thead th{display:none}
 .evidence .n{white-space:normal;text-align:left}.evidence .bound:not(:empty)::before{content:'limit '}
 input,select,button{min-height:2.5rem}
+}
+@media screen and (min-width:701px) and (max-width:1300px){
+.subs{font-size:.8rem}.subs th,.subs td{padding:.24rem .34rem}
+.subs thead th{white-space:normal}.subs tbody th{max-width:11rem;direction:rtl;text-align:left}.subs td:nth-child(3){min-width:10rem}
 }
 @media (min-width:900px){.map{grid-template-columns:minmax(0,46rem) minmax(14rem,1fr)}.map .mapbox{grid-row:1/3}.map figcaption{align-self:end;margin:0}.map .behind{align-self:start}}
 @media print{

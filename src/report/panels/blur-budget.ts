@@ -1,10 +1,10 @@
 import type { BlurBudget, JudgedFrame } from '../../night/types.js';
 import { html, type SafeHtml } from '../html.js';
-import { count, ratio } from '../numbers.js';
+import { DASH, count, ratio } from '../numbers.js';
 import { heightScale, leftAxis } from '../plot/axis.js';
 import { at, svgPlot, type Area } from '../plot/svg.js';
 import { drawGaps, drawTimeAxis, timeAxis } from '../plot/time-axis.js';
-import type { FrameView, PageView } from '../view.js';
+import { sizeIn, type FrameView, type PageView } from '../view.js';
 import { behindThePlot, bothWidths, type Panel } from './panel.js';
 
 /** Parts of the budget from the bottom up; the index is their colour and texture. */
@@ -18,10 +18,17 @@ export const blurParts = [
   'seeingOrFocus',
 ] as const;
 type BlurPart = (typeof blurParts)[number];
+/** What the parts leave of the width of the stars; comes on top. */
+const REST = 'rest';
+type BarPart = BlurPart | typeof REST;
+/** Where the parts add up to this share of the width, nothing to speak of is left. */
+const TOLD = 0.95;
 
-const nameOf = (part: BlurPart): string => (part === 'seeingOrFocus' ? 'seeing or focus' : part);
+const nameOf = (part: BarPart): string =>
+  part === 'seeingOrFocus' ? 'seeing or focus' : part === REST ? 'not told apart' : part;
 /** What may be seeing has the colour of seeing, and a texture of its own. */
-const colourOf = (index: number): string => `b${index === 6 ? 0 : index}`;
+const colourOf = (index: number): string =>
+  index === blurParts.length ? 'blurrest' : `b${index === 6 ? 0 : index}`;
 
 const HEIGHT = 190;
 
@@ -32,12 +39,15 @@ export const blurBudget: Panel = {
   draw: (view) => {
     const budgeted = view.frames.flatMap((frame) => {
       const blur = budgetIn(view.unit, frame.frame);
-      return blur !== null && stack(blur).total > 0 ? [{ ...frame, blur }] : [];
+      const fwhm = sizeIn(view.unit, frame.frame.fwhm);
+      return blur !== null && stack(blur, null).total > 0 ? [{ ...frame, blur, fwhm }] : [];
     });
     if (budgeted.length === 0) return null;
     const { unit } = view;
+    const anyRest = budgeted.some(({ blur, fwhm }) => restOf(blur, fwhm) > 0);
+    const shown: readonly BarPart[] = anyRest ? [...blurParts, REST] : blurParts;
     return html`<ul class="legend">
-        ${blurParts.map(
+        ${shown.map(
           (part, i) =>
             html`<li>
               <svg class="plot swatch" viewBox="0 0 16 16" aria-hidden="true">
@@ -49,14 +59,20 @@ export const blurBudget: Panel = {
       </ul>
       ${bothWidths((width, suffix) => drawBudget(view, budgeted, unit, width, suffix))}
       <p class="caption">
-        A bar is as high as the width of the stars (FWHM, ${unit}) that the parts add up to. Blur adds in
-        squares, so each part takes its share of the square. A part that cannot be told is left
+        A bar is as high as the width of the stars (FWHM, ${unit}). Blur adds in squares, so each part takes
+        its share of the
+        square.${anyRest && ' What the parts leave of the width, where that is over 5 % of it, is not told apart.'}
+        A part that cannot be told is left
         out.${budgeted.length < view.frames.length && ` ${count(view.frames.length - budgeted.length, 'sub')} without a budget.`}
       </p>
       ${behindThePlot(
         `Blur budget of each sub, FWHM-equivalent, ${unit}`,
-        ['Sub', ...blurParts.map(nameOf)],
-        budgeted.map(({ frame, blur }) => [frame.file, ...blurParts.map((part) => ratio(blur[part]))]),
+        ['Sub', ...shown.map(nameOf), 'FWHM'],
+        budgeted.map(({ frame, blur, fwhm }) => [
+          frame.file,
+          ...shown.map((part) => (part === REST ? restText(restOf(blur, fwhm)) : ratio(blur[part]))),
+          ratio(fwhm),
+        ]),
       )}`;
   },
 };
@@ -64,6 +80,7 @@ export const blurBudget: Panel = {
 /** A frame with its budget in the page's unit. */
 interface Budgeted extends FrameView {
   readonly blur: BlurBudget;
+  readonly fwhm: number | null;
 }
 
 /** A frame's budget in the page's unit; null without a budget, or without the scale to convert it. */
@@ -78,17 +95,35 @@ function budgetIn(unit: PageView['unit'], frame: JudgedFrame): BlurBudget | null
   return { ...(Object.fromEntries(converted) as Omit<BlurBudget, 'unit'>), unit };
 }
 
-/** Heights of a bar's parts: shares of the square sum, scaled to its root. */
-export function stack(blur: BlurBudget): {
+/** What the parts leave of a width, in squares; 0 where they reach it, or next to it, and without a width. */
+function restOf(blur: BlurBudget, fwhm: number | null): number {
+  const sum = squaresOf(blur).reduce((a, b) => a + b, 0);
+  return fwhm === null || Math.sqrt(sum) >= TOLD * fwhm ? 0 : Math.sqrt(fwhm ** 2 - sum);
+}
+
+function restText(rest: number): string {
+  return rest > 0 ? ratio(rest) : DASH;
+}
+
+function squaresOf(blur: BlurBudget): number[] {
+  return blurParts.map((part) => Math.max(0, blur[part] ?? 0) ** 2);
+}
+
+/** Heights of a bar's parts: shares of the square sum, scaled to its root; what the parts leave of the width `fwhm` is the last one. */
+export function stack(
+  blur: BlurBudget,
+  fwhm: number | null,
+): {
   total: number;
-  parts: { part: BlurPart; index: number; height: number }[];
+  parts: { part: BarPart; index: number; height: number }[];
 } {
-  const squares = blurParts.map((part) => Math.max(0, blur[part] ?? 0) ** 2);
+  const names: readonly BarPart[] = [...blurParts, REST];
+  const squares = [...squaresOf(blur), restOf(blur, fwhm) ** 2];
   const sum = squares.reduce((a, b) => a + b, 0);
   const total = Math.sqrt(sum);
   return {
     total,
-    parts: blurParts.flatMap((part, index) =>
+    parts: names.flatMap((part, index) =>
       squares[index]! > 0 ? [{ part, index, height: (total * squares[index]!) / sum }] : [],
     ),
   };
@@ -106,11 +141,11 @@ function drawBudget(
     view.frames.map((frame) => frame.timeMs),
     area,
   );
-  const bars = budgeted.map(({ blur, index, kept }) => ({
+  const bars = budgeted.map(({ blur, fwhm, index, kept }) => ({
     index,
     kept,
     x: axis.x[index]!,
-    ...stack(blur),
+    ...stack(blur, fwhm),
   }));
   const scale = heightScale(
     bars.map((bar) => bar.total),
@@ -122,7 +157,7 @@ function drawBudget(
     {
       id: `blur-${suffix}`,
       title: 'Blur budget of each sub',
-      description: `Stacked bars of ${blurParts.map(nameOf).join(', ')}, in ${unit}. The table below the plot holds the same figures.`,
+      description: `Stacked bars of ${[...blurParts, REST as BarPart].map(nameOf).join(', ')}, in ${unit}. The table below the plot holds the same figures.`,
       width,
       height: area.top + HEIGHT + 40,
     },
@@ -158,7 +193,7 @@ function drawBudget(
 
 /** Name of the pattern that marks a part besides its colour; seeing is plain, and so is focus. */
 function texture(index: number): string | null {
-  return index < 2 ? null : `tx${index}`;
+  return index < 2 || index === blurParts.length ? null : `tx${index}`;
 }
 
 /** The patterns, to be placed once in the page. */

@@ -81,7 +81,7 @@ function groupFigure(view: PageView, subject: CornersSubject, index: number): Sa
       <b>${group}${what}</b><br />${map.description}${
         view.pictures &&
         atlas &&
-        ' Next to it the mean star of each part of the sensor, each to its own peak.'
+        ' The star atlas shows the mean star of each part of the sensor, each to its own peak.'
       }
     </figcaption>
     ${cornersTable(`Corners of ${subject.name}, ${what}`, subject.field.corners, view, unit.perPx)}

@@ -13,6 +13,8 @@ const TOP = 26;
 const ROW_HEIGHT = 96;
 const ROW_SPACE = 30;
 const BOTTOM = 26;
+/** Marks stay whole at either end: half of a struck-through one, user units. */
+const MARK_ROOM = 7;
 /** Rejected marks never get smaller than this part of their full size: a struck-through dot must stay one. */
 const MIN_REJECTED = 0.7;
 
@@ -89,9 +91,10 @@ function drawTimeline(
     width: width - left - 8,
     height: ROW_HEIGHT,
   });
+  const whole = area(0);
   const axis = timeAxis(
     view.frames.map((frame) => frame.timeMs),
-    area(0),
+    { ...whole, left: whole.left + MARK_ROOM, width: whole.width - 2 * MARK_ROOM },
   );
   const height = TOP + rows.length * (ROW_HEIGHT + ROW_SPACE) - ROW_SPACE + BOTTOM;
   return svgPlot(

@@ -26,6 +26,7 @@ export const plotStyle = `
 .plot .tilt{stroke:var(--alert);stroke-width:2.4;fill:none;stroke-linecap:round;stroke-linejoin:round}
 .plot .cell{fill:none;stroke:var(--line)}
 .plot .half{fill:none;stroke:var(--accent);stroke-width:1}
+.plot .blurrest{fill:var(--raised);stroke:var(--soft);stroke-width:.7;stroke-dasharray:2 2}
 .plot .texture{stroke:var(--raised);stroke-width:1.3;fill:none}
 .plot .texturedot{fill:var(--raised)}
 ${['0', '1', '2', '3', '4', '5', '6'].map((i) => `.plot .c${i}{fill:var(--contours${i})}`).join('')}

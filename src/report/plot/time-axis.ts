@@ -122,8 +122,8 @@ function ticksOf(sessions: readonly Session[]): { x: number; label: string }[] {
       if (x < free) continue;
       const iso = date.toISOString();
       const label = severalNights ? day(iso).slice(5) : clock(iso);
-      // A night with a pause is two sessions of one date.
-      if (severalNights && label === ticks[ticks.length - 1]?.label) continue;
+      // A night with a pause is two sessions of one date; ticks of a few minutes may fall within one.
+      if (label === ticks[ticks.length - 1]?.label) continue;
       ticks.push({ x, label });
       free = x + LABEL_ROOM;
     }

@@ -4,24 +4,52 @@ import { viewNight } from '../../../src/report/view.js';
 import { elements, leftReader } from '../read-svg.js';
 import { syntheticNight } from '../synthetic-night.js';
 
-const night = syntheticNight({ frames: 20 });
+const made = syntheticNight({ frames: 20 });
+/** Widths as the parts add up to; a frame may be given another one. */
+const night = {
+  ...made,
+  frames: made.frames.map((frame) => {
+    const sum = blurParts.reduce((all, part) => all + (frame.blur![part] ?? 0) ** 2, 0);
+    return { ...frame, fwhm: { ...frame.fwhm, arcsec: Math.sqrt(sum) } };
+  }),
+};
+const blur = {
+  unit: 'px',
+  seeing: 3,
+  focus: 4,
+  tilt: null,
+  curvature: 0,
+  coma: null,
+  tracking: null,
+} as const;
 
 describe('blur budget', () => {
   it('stacks shares of the square to the root of the sum of squares', () => {
-    const { total, parts } = stack({
-      unit: 'px',
-      seeing: 3,
-      focus: 4,
-      tilt: null,
-      curvature: 0,
-      coma: null,
-      tracking: null,
-    });
+    const { total, parts } = stack(blur, null);
     expect(total).toBeCloseTo(5, 12);
     expect(parts.map(({ part, height }) => [part, height])).toEqual([
       ['seeing', (5 * 9) / 25],
       ['focus', (5 * 16) / 25],
     ]);
+  });
+
+  it('fills up to the width of the stars with what is not told apart, over 5 per cent of it', () => {
+    const { total, parts } = stack(blur, 10);
+    expect(total).toBeCloseTo(10, 12);
+    expect(parts.at(-1)).toMatchObject({ part: 'rest', height: (100 - 25) / 10 });
+    expect(parts.reduce((sum, { height }) => sum + height, 0)).toBeCloseTo(10, 12);
+    for (const fwhm of [5 / 0.951, 5, 4])
+      expect(stack(blur, fwhm).parts.map(({ part }) => part)).toEqual(['seeing', 'focus']);
+
+    const [first, ...others] = night.frames;
+    const wide = { ...first!, fwhm: { ...first!.fwhm, arcsec: 9 } };
+    const { text } = blurBudget.draw(
+      viewNight({ ...night, frames: [wide, ...others] }, { pictures: false }),
+    )!;
+    expect(text.split(/<g class="m"/)[1]).toContain('data-part="rest"');
+    expect(text.match(/data-part="rest"/g)).toHaveLength(2);
+    expect(text.match(/not told apart/g)!.length).toBeGreaterThanOrEqual(3);
+    expect(blurBudget.draw(viewNight(night, { pictures: false }))!.text).not.toContain('blurrest');
   });
 
   it('draws bars that read back as the parts of the record', () => {

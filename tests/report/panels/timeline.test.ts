@@ -18,6 +18,29 @@ const draw = (night: NightAssessment) => {
 };
 
 describe('timeline', () => {
+  it('keeps marks whole at both ends, however the few subs of a night lie', () => {
+    const night = syntheticNight({ frames: 3 });
+    for (const seconds of [
+      [0, 0, 0],
+      [0, 1, 1500],
+      [0, 1400, 1401],
+      [0, 1, 40_000],
+    ]) {
+      const frames = night.frames.map((frame, i) => ({
+        ...frame,
+        header: {
+          ...frame.header,
+          dateObs: new Date(Date.UTC(2026, 0, 1) + seconds[i]! * 1000).toISOString(),
+        },
+      }));
+      const { wide } = draw({ ...night, frames });
+      const places = [...markPlaces(group(wide, 'data-row="fwhm"')).values()].map(({ x }) => x);
+      // Half of a struck-through mark is 6.8 wide; the area reaches from 52 to 1072.
+      expect(Math.min(...places)).toBeGreaterThanOrEqual(52 + 6.8);
+      expect(Math.max(...places)).toBeLessThanOrEqual(1072 - 6.8);
+    }
+  });
+
   it('draws figures that read back as the figures of the record, in both widths', () => {
     const { view, wide, narrow } = draw(syntheticNight({ frames: 40, filters: ['R', 'G', 'B'] }));
     for (const svg of [wide, narrow]) {

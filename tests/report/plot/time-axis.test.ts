@@ -37,6 +37,14 @@ describe('timeAxis', () => {
     expect(tick.x).toBeCloseTo(axis.x[30]!, 6);
   });
 
+  it('says each minute once where few frames stand within some minutes', () => {
+    const labels = timeAxis([start, start + 2 * minute, start + 4 * minute], area).ticks.map(
+      ({ label }) => label,
+    );
+    expect(labels.length).toBeGreaterThan(2);
+    expect(new Set(labels).size).toBe(labels.length);
+  });
+
   it('goes by number when a frame has no time', () => {
     const axis = timeAxis([start, null, start + minute], area);
     expect(axis.kind).toBe('number');
