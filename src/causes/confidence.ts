@@ -49,6 +49,16 @@ export function carryingFrames<T extends { readonly confidence: number }>(
   frames: readonly T[],
   confidence: number,
 ): T[] {
-  const least = Math.min(CARRIES, SHARE * calibrated(confidence));
+  const least = leastTold(calibrated(confidence));
   return frames.filter((f) => calibrated(f.confidence) >= least);
+}
+
+/** The set-ups of a night that a finding tells of, as `carryingFrames` does frames; confidences after `calibrated`. */
+export function carryingSetups<T extends { readonly confidence: number }>(found: readonly T[]): T[] {
+  const least = leastTold(Math.max(0, ...found.map((f) => f.confidence)));
+  return found.filter((f) => f.confidence >= least);
+}
+
+function leastTold(confidence: number): number {
+  return Math.min(CARRIES, SHARE * confidence);
 }

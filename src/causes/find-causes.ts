@@ -1,5 +1,5 @@
 import { cameraSetups } from '../night/index.js';
-import { calibrated, carryingFrames } from './confidence.js';
+import { calibrated, carryingFrames, carryingSetups } from './confidence.js';
 import { nightSeries, type NightSeries } from './night-series.js';
 import { causes } from './registry.js';
 import { tellSetups } from './several-setups.js';
@@ -18,7 +18,8 @@ export function findCauses(figures: NightFigures): CauseFinding[] {
     .map((frames) => nightSeries({ ...figures, frames, optics: opticsOf(figures, frames) }));
   const findings = causes.map((cause): Asked => {
     const answers = (parts.length > 0 ? parts : [nightSeries(figures)]).map((part) => ask(cause, part));
-    const found = answers.filter((a) => a.answer === 'found');
+    // A set-up's doubtful finding is not told under the head of a sure one.
+    const found = carryingSetups(answers.filter((a) => a.answer === 'found'));
     // The surest set-up stands for the night; the frames of all are named, each set-up with its own evidence.
     const best =
       found.length > 0

@@ -1,5 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { bounded, calibrated, carryingFrames, logistic, realAndLarge } from '../../src/causes/confidence.js';
+import {
+  bounded,
+  calibrated,
+  carryingFrames,
+  carryingSetups,
+  logistic,
+  realAndLarge,
+} from '../../src/causes/confidence.js';
 
 describe('confidence', () => {
   it('turns log-odds into probability', () => {
@@ -33,5 +40,12 @@ describe('confidence', () => {
     const frames = [0.9, 0.6, 0.3].map((confidence) => ({ confidence }));
     expect(carryingFrames(frames, 0.9)).toEqual(frames.slice(0, 2));
     expect(carryingFrames(frames.slice(2), 0.3)).toEqual(frames.slice(2));
+  });
+
+  it('tells of no doubtful set-up under the head of a sure one', () => {
+    const setups = [0.93, 0.6, 0.1].map((confidence) => ({ confidence }));
+    expect(carryingSetups(setups)).toEqual(setups.slice(0, 2));
+    expect(carryingSetups(setups.slice(2))).toEqual(setups.slice(2));
+    expect(carryingSetups([])).toEqual([]);
   });
 });

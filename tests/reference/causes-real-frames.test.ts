@@ -42,6 +42,32 @@ describe.skipIf(!here)(
       expect(trailed(night, 'streak')).toBeGreaterThan(0.5);
     });
 
+    it('tells the axis that the stars have, each rig apart, and only of trailed frames', async () => {
+      const night = await assessNight([`${real}/mosaic`], { threads: 0 });
+      const guiding = night.night.causes.find((c) => c.code === 'guiding-trail')!;
+      expect(guiding.frames.map((f) => f.replace(/^.*\//, '')).sort()).toEqual([
+        'pole.fits',
+        'solved.fits.fz',
+      ]);
+      // Frame by frame the axis of `measure`, which no fit shares with the optics.
+      for (const frame of night.frames.filter((f) => guiding.frames.includes(f.file))) {
+        const axis = guiding.evidence.find(
+          (e) => e.what === `${frame.file}: axis of the trail in the pixel frame`,
+        )!;
+        expect(Math.abs(axis.value - frame.trail.angleDeg!)).toBeLessThan(1);
+      }
+      expect(guiding.advice).toMatch(/solved\.fits\.fz: The trail runs along right ascension/);
+    }, 60_000);
+
+    it('is not sure of a mount by an elongation of 1.1 along the rows of stars 1.3 px wide', async () => {
+      const night = await assessNight([`${real}/wide`], { threads: 0 });
+      for (const { fwhm, elongation } of night.frames) {
+        expect(fwhm.px!).toBeLessThan(1.5);
+        expect(elongation!).toBeLessThan(1.15);
+      }
+      for (const file of ['wide-1', 'wide-2']) expect(trailed(night, file)).toBeLessThan(0.5);
+    }, 60_000);
+
     it('claims nothing about arcs without a point source', async () => {
       const night = await assessNight([`${real}/mosaic/rotation.fits`], { threads: 0 });
       expect(night.night.causes.filter((c) => c.confidence >= 0.5)).toEqual([]);
