@@ -9,21 +9,24 @@ export function ladderText(ladder: LadderAssessment, columns: number | null = nu
   const lines = [
     `Spacing ladder: ${count(ladder.points.length, 'rung')}`,
     '',
-    ...table([
-      ['spacing', 'curvature', 'astigm.', 'tilt', 'off line', 'corner blur', 'frames', 'evidence'],
-      ...ladder.points.map((point) => [
-        `${point.spacingMm} mm`,
-        point.curvatureMicron === null
-          ? DASH
-          : `${plusMinusSigned(point.curvatureMicron, point.curvatureErrorMicron, 1)} µm`,
-        point.astigmatismMicron === null ? DASH : `${signed(point.astigmatismMicron, 1)} µm`,
-        point.tiltSpanMicron === null ? DASH : `${fixed(point.tiltSpanMicron, 0)} µm`,
-        point.offLineMicron === null ? DASH : `${signed(point.offLineMicron, 1)} µm`,
-        point.cornerExcessPx2 === null ? DASH : `${signed(point.cornerExcessPx2, 2)} px²`,
-        String(point.frames),
-        point.evidence === 'sweep' ? 'sweep' : point.evidence === 'none' ? 'none' : 'single frames',
-      ]),
-    ]),
+    ...table(
+      [
+        ['spacing', 'curvature', 'astigm.', 'tilt', 'off line', 'corner blur', 'frames', 'evidence'],
+        ...ladder.points.map((point) => [
+          `${point.spacingMm} mm`,
+          point.curvatureMicron === null
+            ? DASH
+            : `${plusMinusSigned(point.curvatureMicron, point.curvatureErrorMicron, 1)} µm`,
+          point.astigmatismMicron === null ? DASH : `${signed(point.astigmatismMicron, 1)} µm`,
+          point.tiltSpanMicron === null ? DASH : `${fixed(point.tiltSpanMicron, 0)} µm`,
+          point.offLineMicron === null ? DASH : `${signed(point.offLineMicron, 1)} µm`,
+          point.cornerExcessPx2 === null ? DASH : `${signed(point.cornerExcessPx2, 2)} px²`,
+          String(point.frames),
+          point.evidence === 'sweep' ? 'sweep' : point.evidence === 'none' ? 'none' : 'no sweep',
+        ]),
+      ],
+      columns,
+    ),
     '',
     ...bestLines(ladder),
   ];
@@ -34,17 +37,22 @@ export function ladderText(ladder: LadderAssessment, columns: number | null = nu
     lines.push(
       '',
       'Corner stars to be expected, focus set for the centre:',
-      ...table([
-        ['spacing', 'corner focus', 'corner FWHM', 'centre FWHM'],
-        ...ladder.predictions.map((p) => [
-          `${fixed(p.spacingMm, 2)} mm`,
-          `${signed(p.cornerMicron, 0)} µm`,
-          p.cornerFwhmArcsec === null ? `${fixed(p.cornerFwhmPx, 2)} px` : `${fixed(p.cornerFwhmArcsec, 2)}″`,
-          p.cornerFwhmArcsec === null
-            ? `${fixed(p.centreFwhmPx, 2)} px`
-            : `${fixed((p.centreFwhmPx * p.cornerFwhmArcsec) / p.cornerFwhmPx, 2)}″`,
-        ]),
-      ]),
+      ...table(
+        [
+          ['spacing', 'corner focus', 'corner FWHM', 'centre FWHM'],
+          ...ladder.predictions.map((p) => [
+            `${fixed(p.spacingMm, 2)} mm`,
+            `${signed(p.cornerMicron, 0)} µm`,
+            p.cornerFwhmArcsec === null
+              ? `${fixed(p.cornerFwhmPx, 2)} px`
+              : `${fixed(p.cornerFwhmArcsec, 2)}″`,
+            p.cornerFwhmArcsec === null
+              ? `${fixed(p.centreFwhmPx, 2)} px`
+              : `${fixed((p.centreFwhmPx * p.cornerFwhmArcsec) / p.cornerFwhmPx, 2)}″`,
+          ]),
+        ],
+        columns,
+      ),
     );
   }
   lines.push('', ...scaleLines(ladder));
@@ -78,7 +86,8 @@ function bestLines(ladder: LadderAssessment): string[] {
   return lines;
 }
 
-function table(rows: readonly (readonly string[])[]): string[] {
+function table(rows: readonly (readonly string[])[], columns: number | null): string[] {
   const widths = rows[0]!.map((_, c) => Math.max(...rows.map((row) => row[c]!.length)));
-  return rows.map((row) => `  ${row.map((text, c) => text.padStart(widths[c]!)).join('  ')}`);
+  const tight = columns !== null && widths.reduce((sum, width) => sum + 2 + width, 0) > columns;
+  return rows.map((row) => `  ${row.map((text, c) => text.padStart(widths[c]!)).join(tight ? ' ' : '  ')}`);
 }

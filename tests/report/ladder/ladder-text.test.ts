@@ -28,7 +28,8 @@ describe('a ladder as text', () => {
   });
 });
 
-it('ladderText keeps to the width of the terminal', () => {
+it('ladderText keeps to the width of the terminal, its table in one line a rung', () => {
   const lines = ladderText(madeLadder, 80).split('\n');
+  expect(lines.filter((line) => /^ +5[456] mm .*(no )?sweep$/.test(line))).toHaveLength(3);
   expect(Math.max(...lines.map((line) => stringWidth(line)))).toBeLessThanOrEqual(80);
 });
