@@ -11,8 +11,21 @@ export interface FrameTrail {
 const SEPARABLE_FRAMES = 4;
 /** Stars whose axes agree this well all over the field are drawn out by one thing, not by the optics' patterns. */
 const ONE_AXIS = 0.7;
+/** Significance from which on the field turns. */
+const TURNS = 6;
 /** Part of a pattern of all axes that the mean over a sensor that is no square may keep. */
 const KEPT_OF_PATTERN = 0.15;
+
+/**
+ * Axis of the stars themselves, where they are plainly drawn out along one, degrees; else null. A night trailed alike in all its frames
+ * leaves the joint fit free to lend a part of the trail to the optics, which turns its axis by some degrees: this one stays. Not where
+ * the optics flare or the field turns, as those have an axis of their own.
+ */
+export function plainAxisDeg(frame: JudgedFrame, optics: OpticalState | null): number | null {
+  const detail = optics?.detail ?? null;
+  if ((detail?.coma ?? null) !== null || (detail?.rotation.significance ?? 0) > TURNS) return null;
+  return (frame.trail.coherence ?? 0) > ONE_AXIS ? frame.trail.angleDeg : null;
+}
 
 /**
  * Trail of a frame: from the joint fit, where frames enough take the optics' own patterns out; else from the common elongation of its stars.

@@ -3,7 +3,7 @@ import { robustLinearFit } from '../field/index.js';
 import { strongestPeriod } from '../stats/index.js';
 import { bounded, logistic } from './confidence.js';
 import { scatterDeg } from './axis-scatter.js';
-import { pixelEllipticity } from './frame-trail.js';
+import { pixelEllipticity, plainAxisDeg } from './frame-trail.js';
 import { meanAxis, mountAxis, type MountAxis } from './mount-axis.js';
 import type { FrameFacts, NightSeries } from './night-series.js';
 
@@ -115,7 +115,7 @@ export function commonAxis(
   trailed: readonly TrailedFrame[],
 ): Pick<TrailPicture, 'angleDeg' | 'agreement' | 'axis' | 'axisSource' | 'skyAngleDeg'> {
   const axes = trailed.map((t) => ({
-    angleDeg: t.angleDeg,
+    angleDeg: plainAxisDeg(t.fact.frame, t.fact.optics) ?? t.angleDeg,
     weight: t.confidence * (t.elongation - 1),
     orientation: t.fact.frame.orientation,
   }));

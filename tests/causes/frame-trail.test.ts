@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { calmFrames } from './judge.js';
 import { madeNight } from './made-night.js';
-import { frameTrail, pixelEllipticity } from '../../src/causes/frame-trail.js';
+import { frameTrail, pixelEllipticity, plainAxisDeg } from '../../src/causes/frame-trail.js';
 
 const night = (count: number) =>
   madeNight({ frames: calmFrames(count, () => ({ trailArcsec: 1.5, trailDeg: 93 })) });
@@ -45,5 +45,20 @@ describe('pixelEllipticity', () => {
     expect(pixelEllipticity(1.3, 0)).toBeCloseTo(pixelEllipticity(1.3, 90), 12);
     expect(pixelEllipticity(1.3, 45)).toBeLessThan(1e-9);
     expect(pixelEllipticity(4, 0)).toBeLessThan(0.003);
+  });
+});
+
+describe('plainAxisDeg', () => {
+  it('is the axis of the stars where they share one, and the field does not turn', () => {
+    const { frames, optics } = night(6);
+    expect(plainAxisDeg(frames[0], optics[0])).toBe(frames[0].trail.angleDeg);
+    const { detail } = optics[0];
+    const turning = {
+      ...optics[0],
+      detail: { ...detail, rotation: { ...detail.rotation, significance: 20 } },
+    };
+    expect(plainAxisDeg(frames[0], turning)).toBeNull();
+    const mixed = { ...frames[0], trail: { ...frames[0].trail, coherence: 0.4 } };
+    expect(plainAxisDeg(mixed, optics[0])).toBeNull();
   });
 });
