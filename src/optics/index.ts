@@ -1,6 +1,5 @@
 export { derivePlateScale } from './plate-scale.js';
 export { skyOrientation } from './sky-orientation.js';
-export { defocusDiscMicron } from './defocus-disc.js';
 export { NEVER_THE_SUN, RIG_CAUTIONS } from './rig-cautions.js';
 export { criticalFocusZoneMicron } from './focus-zone.js';
 export { plateShiftMm } from './plate-shift.js';

@@ -57,7 +57,7 @@ describe('signal of a row of blocks', () => {
           const middle = noise.view[Math.floor((c * size + (size >> 1)) / 8)];
           const plain = sum / size / (0.5 * middle);
           // A hundred numbers of some hundred each, in floats.
-          expect(Math.abs(out.view[c] - plain)).toBeLessThan(1e-3);
+          expect(Math.abs(out.view[c] - plain)).toBeLessThan(1e-4);
         }
       }),
     );
