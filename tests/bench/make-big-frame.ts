@@ -25,6 +25,12 @@ function generator(seed: number): () => number {
 const card = (keyword: string, value: string): string =>
   `${keyword.padEnd(8)}= ${value.padStart(20)}`.padEnd(80);
 
+/** Sky of these frames at 0-based pixel (x, y), ADU. */
+export function bigFrameSky(sensor: SensorName, x: number, y: number): number {
+  const { width, height } = sensors[sensor];
+  return 900 + (120 * x) / width + (60 * y) / height;
+}
+
 /**
  * A seeded 16-bit frame with a sky gradient, noise and Moffat stars (beta 3, FWHM 3 px) of power-law flux, written once into the
  * folder for temporary files.
@@ -64,7 +70,7 @@ export function makeBigFrame(sensor: SensorName, stars: number, seed: number, ex
   let at = 0;
   for (let j = 0; j < height; j++) {
     for (let i = 0; i < width; i++) {
-      const electrons = light[j * width + i] + 900 + (120 * i) / width + (60 * j) / height;
+      const electrons = light[j * width + i] + bigFrameSky(sensor, i, j);
       if ((i & 1023) === 0) at = Math.floor(grain() * deviates.length);
       at = (at + 1) & (deviates.length - 1);
       const adu = electrons + deviates[at] * Math.sqrt(electrons + 20);

@@ -12,6 +12,8 @@ import sep
 from astropy.io import fits
 
 sep.set_extract_pixstack(3000000)
+# Sky is told at every so many pixels.
+GRID = 256
 KERNEL = np.array([[1.0, 2, 1], [2, 4, 2], [1, 2, 1]])
 
 for line in sys.stdin:
@@ -30,6 +32,11 @@ for line in sys.stdin:
     sep.winpos(image, objects["x"], objects["y"], np.maximum(radius, 0.5) * 2 / 2.35)
     t4 = time.process_time()
     good = (objects["flag"] == 0) & (objects["peak"] > 15 * background.globalrms)
+    # What looks like a star by their own figures: not blended, cut or clipped, about as round and as wide as the others.
+    whole = (objects["flag"] == 0) & (objects["b"] > 0.7 * objects["a"])
+    typical = np.median(radius[good]) if good.any() else np.nan
+    stars = objects[whole & (radius > 0.7 * typical) & (radius < 1.5 * typical)]
+    sky = background.back()[::GRID, ::GRID]
     print(
         json.dumps(
             {
@@ -43,6 +50,11 @@ for line in sys.stdin:
                 "halfFluxRadius": float(np.median(radius[good])) if good.any() else None,
                 "level": float(background.globalback),
                 "noise": float(background.globalrms),
+                # FITS positions.
+                "starX": [round(float(x) + 1, 2) for x in stars["x"]],
+                "starY": [round(float(y) + 1, 2) for y in stars["y"]],
+                "skyGrid": GRID,
+                "sky": [[round(float(v), 3) for v in row] for row in sky],
             }
         ),
         flush=True,

@@ -10,6 +10,12 @@ export interface SepAnswer {
   readonly halfFluxRadius: number;
   readonly level: number;
   readonly noise: number;
+  /** FITS positions of what looks like a star by the library's own figures. */
+  readonly starX: readonly number[];
+  readonly starY: readonly number[];
+  /** Its sky, ADU, at every `skyGrid`-th pixel of every such row, from the first on. */
+  readonly skyGrid: number;
+  readonly sky: readonly (readonly number[])[];
 }
 
 export interface SepContestant {

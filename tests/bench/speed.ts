@@ -19,6 +19,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { makeBigFrame, type SensorName } from './make-big-frame.js';
+import { sepGates } from './sep-gates.js';
 import { startSep, type SepAnswer } from './sep-contestant.js';
 import {
   machineTime,
@@ -48,10 +49,11 @@ function verdict(
   limit: number,
   sense: 'at least' | 'at most',
   unit = 'x',
+  digits = 1,
 ): void {
   const isMet = sense === 'at least' ? value >= limit : value <= limit;
   verdicts.push(
-    `${isMet ? 'met   ' : 'MISSED'}  ${what}: ${value.toFixed(1)} ${unit}, ${sense} ${limit} ${unit}`,
+    `${isMet ? 'met   ' : 'MISSED'}  ${what}: ${value.toFixed(digits)} ${unit}, ${sense} ${limit} ${unit}`,
   );
 }
 
@@ -136,13 +138,26 @@ async function singleFrames(): Promise<void> {
         14,
         'at least',
       );
-      say(
-        `  half-flux radius: ours ${(ours!.hfd.px / 2).toFixed(3)} px with all of the wings, SEP's within 6 a ${theirs.halfFluxRadius.toFixed(3)} px; SEP's objects ${theirs.objects}`,
-      );
+      compareFindings(sensor, path, ours!.hfd.px / 2, theirs);
     }
   }
   sep?.stop();
   await starCounts(assess);
+}
+
+/** Speed counts only where the findings agree. */
+function compareFindings(sensor: SensorName, path: string, halfFluxRadius: number, theirs: SepAnswer): void {
+  const { chooseImage, openFits, readPlane } = modules.fits;
+  const { measureBackground, surveyFrame } = modules.image;
+  const fits = openFits(path);
+  const plane = readPlane(fits, chooseImage(fits), {});
+  fits.close();
+  const background = measureBackground(plane);
+  const { matched, skyError } = sepGates(sensor, surveyFrame(plane, background).sources, background, theirs);
+  const radii = Math.abs(halfFluxRadius / theirs.halfFluxRadius - 1);
+  verdict(`${sensor}: half-flux radius off that of SEP`, 100 * radii, 1, 'at most', '%', 2);
+  verdict(`${sensor}: SEP's star-like objects found`, 100 * matched, 98, 'at least', '%', 2);
+  verdict(`${sensor}: error of the sky over that of SEP's`, skyError, 1.15, 'at most', 'x', 2);
 }
 
 /** Cost against the number of stars, in turns. */
