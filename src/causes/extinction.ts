@@ -1,4 +1,5 @@
-import { airmass, targetAltitudeDeg } from '../optics/index.js';
+import { airmass } from '../optics/index.js';
+import { targetAltitudeDeg } from '../optics/sky/index.js';
 import type { JudgedFrame } from '../night/types.js';
 import type { FrameFacts } from './night-series.js';
 

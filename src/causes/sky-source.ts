@@ -1,4 +1,4 @@
-import { lightsWithoutSite, skyLights, type DistantLights, type SkyLights } from '../optics/index.js';
+import { lightsWithoutSite, skyLights, type DistantLights, type SkyLights } from '../optics/sky/index.js';
 import { frameAirmass } from './extinction.js';
 import type { FrameFacts } from './night-series.js';
 import type { Evidence } from './types.js';

@@ -10,13 +10,13 @@ import type { CliContext } from './context.js';
  *
  * @throws UsageError naming file and setting when no command has such an option or the value is not one it takes
  */
-export function applyConfig<Flags>(
+export async function applyConfig<Flags>(
   command: Command,
   context: Pick<CliContext, 'cwd' | 'env' | 'note'>,
   except: readonly string[] = [],
-): Flags {
+): Promise<Flags> {
   const applied = new Map<string, string[]>();
-  for (const [name, setting] of loadConfig(context.cwd, context.env)) {
+  for (const [name, setting] of await loadConfig(context.cwd, context.env)) {
     const option = except.includes(name) ? undefined : optionNamed(command, name);
     if (option === undefined) {
       if (!isKnownElsewhere(command, name)) {

@@ -1,10 +1,6 @@
 import { readFileSync } from 'node:fs';
-import { parse } from 'yaml';
-import { z } from 'zod';
 import { UsageError } from '../errors.js';
 import { configFiles } from './config-files.js';
-
-const configShape = z.record(z.string(), z.union([z.string(), z.number(), z.boolean()]));
 
 /** What moves files is said each time anew: a file that lies in a folder of strangers' frames must not say it. */
 const commandLineOnly = ['yes', 'undo'];
@@ -26,15 +22,21 @@ export type Config = ReadonlyMap<string, ConfigSetting>;
  *
  * @throws UsageError naming the file when it cannot be read, is not YAML or JSON, is anything but names with plain values, or says `yes` or `undo`.
  */
-export function loadConfig(cwd: string, env: Readonly<Record<string, string | undefined>>): Config {
+export async function loadConfig(
+  cwd: string,
+  env: Readonly<Record<string, string | undefined>>,
+): Promise<Config> {
   const config = new Map<string, ConfigSetting>();
   for (const file of configFiles(cwd, env)) {
-    for (const [key, value] of Object.entries(readSettings(file))) config.set(key, { value, file });
+    for (const [key, value] of Object.entries(await readSettings(file))) config.set(key, { value, file });
   }
   return config;
 }
 
-function readSettings(file: string): z.infer<typeof configShape> {
+async function readSettings(file: string): Promise<Record<string, ConfigSetting['value']>> {
+  // Mostly there is no file, and nothing to load for it.
+  const [{ parse }, { z }] = await Promise.all([import('yaml'), import('zod')]);
+  const configShape = z.record(z.string(), z.union([z.string(), z.number(), z.boolean()]));
   let content: unknown;
   try {
     // JSON is a subset of YAML; the alias limit of the parser guards against nested bombs.

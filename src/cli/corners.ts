@@ -42,7 +42,7 @@ export const registerCorners: RegisterCommand = (program, context) => {
     .addHelpText('after', examples)
     .action(async (paths: string[]) => {
       const { applyConfig } = await import('./apply-config.js');
-      await corners(paths, applyConfig<CornersFlags>(command, context), context);
+      await corners(paths, await applyConfig<CornersFlags>(command, context), context);
     });
 };
 

@@ -68,7 +68,7 @@ export const registerCull: RegisterCommand = (program, context) => {
     .addHelpText('after', examples)
     .action(async (paths: string[], _flags: unknown) => {
       const { applyConfig } = await import('./apply-config.js');
-      const flags = applyConfig<CullFlags>(command, context);
+      const flags = await applyConfig<CullFlags>(command, context);
       if (flags.json && flags.csv) {
         throw new UsageError(
           '--json and --csv both want the standard output.',
@@ -130,7 +130,7 @@ async function print(night: NightAssessment, flags: CullFlags, context: CliConte
 }
 
 async function write(night: NightAssessment, flags: CullFlags, context: CliContext): Promise<void> {
-  const [{ nightCsv, nightJson, nightPage }, { writeOutput }] = await Promise.all([
+  const [{ nightCsv, nightJson }, { writeOutput }] = await Promise.all([
     import('../report/index.js'),
     import('./write-output.js'),
   ]);
@@ -139,7 +139,10 @@ async function write(night: NightAssessment, flags: CullFlags, context: CliConte
     writeOutput(resolve(context.cwd, file), content);
   }
   if (flags.report !== undefined) {
-    const { groupAtlases } = await import('../report/pictures/index.js');
+    const [{ nightPage }, { groupAtlases }] = await Promise.all([
+      import('../report/page/index.js'),
+      import('../report/pictures/index.js'),
+    ]);
     const options = { palette: flags.palette, pictures: true, groupAtlases: await groupAtlases(night) };
     writeOutput(resolve(context.cwd, flags.report), nightPage(night, options));
     context.note(`page written to ${flags.report}\n`);

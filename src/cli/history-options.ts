@@ -33,7 +33,7 @@ export async function historyReader(
   if (!flags.history) return undefined;
   const path = await storePath(flags.db, context);
   if (!existsSync(path)) return undefined;
-  const { asStoreError, openStore, rigHistory } = await import('../rig/index.js');
+  const { asStoreError, openStore, rigHistory } = await import('../rig/reader/index.js');
   return (frames) => {
     try {
       const store = openStore(path, { purpose: 'read' });

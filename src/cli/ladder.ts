@@ -55,7 +55,7 @@ export const registerLadder: RegisterCommand = (program, context) => {
     .addHelpText('after', examples)
     .action(async (rungs: string[]) => {
       const { applyConfig } = await import('./apply-config.js');
-      await ladder(rungs, applyConfig<Flags>(command, context, NOT_CONFIGURED), context);
+      await ladder(rungs, await applyConfig<Flags>(command, context, NOT_CONFIGURED), context);
     });
 };
 

@@ -30,7 +30,7 @@ export const registerMeasure: RegisterCommand = (program, context) => {
     .addHelpText('after', examples)
     .action(async (files: string[]) => {
       const { applyConfig } = await import('./apply-config.js');
-      await measure(files, applyConfig<MeasureFlags>(command, context), context);
+      await measure(files, await applyConfig<MeasureFlags>(command, context), context);
     });
 };
 
@@ -51,8 +51,13 @@ async function measure(files: readonly string[], flags: MeasureFlags, context: C
     const { checkOutput } = await import('./write-output.js');
     checkOutput(resolve(context.cwd, flags.stars));
   }
-  const [{ defaultFrameOptions, measureFrame }, { frameJson, frameText, safeText }, { toErrorRecord }] =
-    await Promise.all([import('../field/index.js'), import('../report/index.js'), import('../errors.js')]);
+  const [{ defaultFrameOptions }, { measureFrame }, { frameJson, frameText, safeText }, { toErrorRecord }] =
+    await Promise.all([
+      import('../field/index.js'),
+      import('../field/frame/index.js'),
+      import('../report/index.js'),
+      import('../errors.js'),
+    ]);
   let measured = 0;
   for (const file of files) {
     // Measuring holds the thread: between two frames it listens for Ctrl-C.

@@ -34,7 +34,7 @@ export const registerReview: RegisterCommand = (program, context) => {
     .addHelpText('after', examples)
     .action(async (paths: string[]) => {
       const { applyConfig } = await import('./apply-config.js');
-      await review(paths, applyConfig<ReviewFlags>(command, context), context);
+      await review(paths, await applyConfig<ReviewFlags>(command, context), context);
     });
 };
 

@@ -59,7 +59,7 @@ export async function showTrend(
 /** Of the configuration only the colours count here: `report` or `since` there are meant for other commands. */
 async function configuredPalette(context: CliContext): Promise<RigFlags['palette']> {
   const { loadConfig } = await import('./config.js');
-  const wanted = loadConfig(context.cwd, context.env).get('palette')?.value;
+  const wanted = (await loadConfig(context.cwd, context.env)).get('palette')?.value;
   return (['light', 'dark', 'night'] as const).find((name) => name === wanted);
 }
 

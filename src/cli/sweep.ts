@@ -67,7 +67,7 @@ export const registerSweep: RegisterCommand = (program, context) => {
         import('../report/sweep/index.js'),
         import('./write-output.js'),
       ]);
-      const flags = applyConfig<Flags>(command, context);
+      const flags = await applyConfig<Flags>(command, context);
       const given = { ...defaultSweepOptions, ...sweepOptionsOf(flags) };
       const options =
         flags.rig === undefined || flags.sensitivity !== undefined

@@ -38,7 +38,7 @@ export const registerWatch: RegisterCommand = (program, context) => {
     .addHelpText('after', examples)
     .action(async (folder: string) => {
       const { applyConfig } = await import('./apply-config.js');
-      await watch(folder, applyConfig<WatchFlags>(command, context), context);
+      await watch(folder, await applyConfig<WatchFlags>(command, context), context);
     });
 };
 

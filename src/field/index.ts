@@ -1,17 +1,9 @@
-export {
-  assessFrame,
-  defaultFrameOptions,
-  measureFrame,
-  type FrameJob,
-  type FrameOptions,
-  type FrameOutcome,
-  type MeasuredFrame,
-} from './assess-frame.js';
 export { combineAtlases } from './combine-atlases.js';
 export { combineFields, combineTilts } from './combine-fields.js';
 export type { AtlasCell, StarAtlas } from './mean-stars.js';
 export { cellGreys, encodeStarAtlas } from './star-atlas-picture.js';
 export { describeField } from './describe-field.js';
+export { defaultFrameOptions, type FrameJob, type FrameOptions, type FrameOutcome } from './frame-job.js';
 export { fieldPosition } from './field-position.js';
 export type { FieldPosition } from './field-position.js';
 export { axisDeg } from './field-cells.js';

@@ -1,5 +1,5 @@
 import { Matrix, pseudoInverse } from 'ml-matrix';
-import { targetAltitudeDeg } from '../optics/index.js';
+import { targetAltitudeDeg } from '../optics/sky/index.js';
 import type { FitFrame } from './joint-fit-data.js';
 import type { SharedName } from './joint-fit-model.js';
 import type { ChosenModel } from './joint-fit-models.js';

@@ -8,5 +8,3 @@ export { thermalShiftMicron, TUBE_EXPANSION_PER_K } from './thermal-shift.js';
 export { screwTurns, shimMicron, tiltAngleArcmin, type ScrewTurn } from './tilt-shim.js';
 export { airmass } from './airmass.js';
 export { seeingAtZenith } from './seeing-scaling.js';
-export { skyLights, targetAltitudeDeg, type Site, type SkyLights } from './ephemeris.js';
-export { lightsWithoutSite, type DistantLights } from './lights-without-site.js';

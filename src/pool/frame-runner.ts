@@ -1,6 +1,6 @@
 import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { assessFrame, type FrameJob, type FrameOutcome } from '../field/index.js';
+import type { FrameJob, FrameOutcome } from '../field/index.js';
 import { createInlineRunner } from './inline-runner.js';
 import { readAhead } from './read-ahead.js';
 import { createWorkerPool, type JobRunner } from './worker-pool.js';
@@ -15,7 +15,12 @@ function workerFile(): string {
 
 /** Something that measures frames: a pool of worker threads, fed from files read ahead, or, with 0 threads, the calling thread itself. */
 export function createFrameRunner(threads: number): JobRunner<FrameJob, FrameOutcome> {
-  if (threads === 0) return createInlineRunner(assessFrame);
+  if (threads === 0) {
+    return createInlineRunner(async (job) => {
+      const { assessFrame } = await import('../field/frame/index.js');
+      return assessFrame(job);
+    });
+  }
   const closing = new AbortController();
   const pool = createWorkerPool<FrameJob, FrameOutcome>(
     workerFile(),

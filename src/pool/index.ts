@@ -8,6 +8,5 @@ export {
 } from './assess-frames.js';
 export { createFrameRunner } from './frame-runner.js';
 export { createInlineRunner } from './inline-runner.js';
-export { serveJobs } from './serve-jobs.js';
 export { createWorkerPool, type JobRunner } from './worker-pool.js';
 export { openFrameCache, type FrameCacheOptions } from './frame-cache.js';

@@ -2,7 +2,6 @@ export { frameJson } from './frame-json.js';
 export { frameText } from './frame-text.js';
 export { nightCsv } from './night-csv.js';
 export { nightJson } from './night-json.js';
-export { nightPage } from './page/night-page.js';
 export { csvField, safeLine, safeText } from './sanitize.js';
 export { nightTable } from './table.js';
 export { movesText, undoText } from './terminal-moves.js';

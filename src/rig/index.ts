@@ -14,7 +14,6 @@ export { rigTrends } from './rig-trends.js';
 export { findRig, listRigs, mergeRigs, nameRig, splitRig } from './rigs.js';
 export { recordSpacingSensitivity, spacingSensitivity } from './spacing-sensitivity.js';
 export { StoreError, asStoreError } from './store-error.js';
-export { defaultStorePath } from './store-path.js';
 export { openStore, type RigStore } from './store.js';
 export { frameRows, nightRows } from './table-rows.js';
 export type * from './types.js';

@@ -4,7 +4,8 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
-import { assessFrame, defaultFrameOptions, type FrameAssessment } from '../../src/field/index.js';
+import { assessFrame } from '../../src/field/frame/index.js';
+import { defaultFrameOptions, type FrameAssessment } from '../../src/field/index.js';
 import { assessLadder } from '../../src/night/ladder/index.js';
 import { assessSweep, defaultSweepOptions } from '../../src/night/sweep/index.js';
 import { parseScenario, simulateNight, type ScenarioInput } from '../../src/simulate/index.js';

@@ -66,7 +66,10 @@ function plainRead(path: string, buffer: Uint8Array): void {
 }
 
 const modules = {
-  field: await import(built('field/index.js')),
+  field: {
+    ...(await import(built('field/index.js'))),
+    ...(await import(built('field/frame/index.js'))),
+  },
   fits: await import(built('fits/index.js')),
   image: await import(built('image/index.js')),
   stars: await import(built('stars/index.js')),

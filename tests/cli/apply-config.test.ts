@@ -12,7 +12,7 @@ afterAll(() => rmSync(root, { recursive: true, force: true }));
 
 let n = 0;
 let notes = '';
-function flagsWith(settings: string, ...args: string[]): Record<string, unknown> {
+async function flagsWith(settings: string, ...args: string[]): Promise<Record<string, unknown>> {
   const cwd = mkdtempSync(join(root, `${n++}-`));
   writeFileSync(join(cwd, 'starassay.yaml'), settings);
   const program = new Command().exitOverride();
@@ -26,9 +26,9 @@ function flagsWith(settings: string, ...args: string[]): Record<string, unknown>
 }
 
 describe('applyConfig', () => {
-  it('puts settings under the options, parsed as the options are', () => {
+  it('puts settings under the options, parsed as the options are', async () => {
     expect(
-      flagsWith('max-elongation: 1.2\nkeep-best: 80%\ncache: false\nsalvage: true\nmin-weight: off'),
+      await flagsWith('max-elongation: 1.2\nkeep-best: 80%\ncache: false\nsalvage: true\nmin-weight: off'),
     ).toMatchObject({
       maxElongation: 1.2,
       keepBest: 0.8,
@@ -37,23 +37,23 @@ describe('applyConfig', () => {
     });
   });
 
-  it('tells which file changed what, and nothing when it changed nothing', () => {
-    flagsWith('max-elongation: 1.2');
+  it('tells which file changed what, and nothing when it changed nothing', async () => {
+    await flagsWith('max-elongation: 1.2');
     expect(notes).toMatch(/starassay\.yaml: max-elongation: 1\.2\n$/);
-    flagsWith('max-elongation: 1.2', '--max-elongation', '1.5');
+    await flagsWith('max-elongation: 1.2', '--max-elongation', '1.5');
     expect(notes).toBe('');
   });
 
-  it('lets the command line win', () => {
-    expect(flagsWith('max-elongation: 1.2', '--max-elongation', '1.5').maxElongation).toBe(1.5);
-    expect(flagsWith('cache: true', '--no-cache').cache).toBe(false);
+  it('lets the command line win', async () => {
+    expect((await flagsWith('max-elongation: 1.2', '--max-elongation', '1.5')).maxElongation).toBe(1.5);
+    expect((await flagsWith('cache: true', '--no-cache')).cache).toBe(false);
   });
 
-  it('passes over settings of other commands', () => {
-    expect(flagsWith('flange: 54')).not.toHaveProperty('flange');
+  it('passes over settings of other commands', async () => {
+    expect(await flagsWith('flange: 54')).not.toHaveProperty('flange');
   });
 
-  it('passes over a setting that means another thing to this command', () => {
+  it('passes over a setting that means another thing to this command', async () => {
     const cwd = mkdtempSync(join(root, `${n++}-`));
     writeFileSync(join(cwd, 'starassay.yaml'), 'record: true');
     const program = new Command().exitOverride();
@@ -63,16 +63,16 @@ describe('applyConfig', () => {
       .action(() => undefined);
     program.parse(['ladder'], { from: 'user' });
     const context = { cwd, env: { STARASSAY_CONFIG_DIR: join(cwd, 'none') }, note: () => undefined };
-    expect(applyConfig(command, context, ['record'])).not.toHaveProperty('record');
-    expect(applyConfig(command, context)).toHaveProperty('record', true);
+    expect(await applyConfig(command, context, ['record'])).not.toHaveProperty('record');
+    expect(await applyConfig(command, context)).toHaveProperty('record', true);
   });
 
-  it('names file and setting that no command knows', () => {
-    expect(() => flagsWith('max-elongaton: 1.2')).toThrow(/starassay\.yaml.*max-elongaton/);
+  it('names file and setting that no command knows', async () => {
+    await expect(flagsWith('max-elongaton: 1.2')).rejects.toThrow(/starassay\.yaml.*max-elongaton/);
   });
 
-  it('refuses a value that the option would refuse', () => {
-    expect(() => flagsWith('max-elongation: -3')).toThrow(/max-elongation/);
-    expect(() => flagsWith('salvage: 3')).toThrow(/true or false/);
+  it('refuses a value that the option would refuse', async () => {
+    await expect(flagsWith('max-elongation: -3')).rejects.toThrow(/max-elongation/);
+    await expect(flagsWith('salvage: 3')).rejects.toThrow(/true or false/);
   });
 });

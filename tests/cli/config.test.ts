@@ -17,19 +17,19 @@ beforeEach(() => {
 });
 
 describe('loadConfig', () => {
-  it('reads YAML and JSON, the working folder over the user’s', () => {
+  it('reads YAML and JSON, the working folder over the user’s', async () => {
     writeFileSync(join(user, 'starassay.yaml'), 'max-elongation: 1.2\nkeep-best: 80%\n');
     writeFileSync(join(cwd, 'starassay.json'), '{ "max-elongation": 1.5, "cache": false }');
-    const config = load();
+    const config = await load();
     expect(config.get('max-elongation')).toEqual({ value: 1.5, file: join(cwd, 'starassay.json') });
     expect(config.get('keep-best')?.value).toBe('80%');
     expect(config.get('cache')?.value).toBe(false);
   });
 
-  it('is empty without a file, and with an empty one', () => {
-    expect(load().size).toBe(0);
+  it('is empty without a file, and with an empty one', async () => {
+    expect((await load()).size).toBe(0);
     writeFileSync(join(cwd, 'starassay.yaml'), '# nothing yet\n');
-    expect(load().size).toBe(0);
+    expect((await load()).size).toBe(0);
   });
 
   it.each([
@@ -38,15 +38,15 @@ describe('loadConfig', () => {
     ['nested settings', 'cull:\n  max-elongation: 1'],
     ['a word alone', 'hello'],
     ['leave to move files', 'yes: true'],
-  ])('names the file when it holds %s', (_, content) => {
+  ])('names the file when it holds %s', async (_, content) => {
     writeFileSync(join(cwd, 'starassay.yaml'), content);
-    expect(load).toThrow(UsageError);
-    expect(load).toThrow(/starassay\.yaml/);
+    await expect(load()).rejects.toThrow(UsageError);
+    await expect(load()).rejects.toThrow(/starassay\.yaml/);
   });
 
-  it('wants one file a folder', () => {
+  it('wants one file a folder', async () => {
     writeFileSync(join(cwd, 'starassay.yaml'), 'a: 1');
     writeFileSync(join(cwd, 'starassay.json'), '{}');
-    expect(load).toThrow(/2 configuration files/);
+    await expect(load()).rejects.toThrow(/2 configuration files/);
   });
 });

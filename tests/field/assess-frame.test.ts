@@ -2,7 +2,8 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { assessFrame, defaultFrameOptions, measureFrame } from '../../src/field/assess-frame.js';
+import { assessFrame, measureFrame } from '../../src/field/assess-frame.js';
+import { defaultFrameOptions } from '../../src/field/frame-job.js';
 import { sampleNight } from '../cli/run-command.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'starassay-assess-frame-'));

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { lightsWithoutSite, skyLights, targetAltitudeDeg } from '../../src/optics/index.js';
+import { lightsWithoutSite, skyLights, targetAltitudeDeg } from '../../src/optics/sky/index.js';
 
 describe('lightsWithoutSite', () => {
   // Meeus, Astronomical Algorithms, example 47.a: moon on 1992 April 12, 0h TD at RA 134.688, Dec 13.768 of date (from memory);

@@ -1,6 +1,6 @@
 import { isAbsolute, join } from 'node:path';
 import { expect, it } from 'vitest';
-import { defaultStorePath } from '../../src/rig/store-path.js';
+import { defaultStorePath } from '../../src/cli/default-store-path.js';
 
 it('STARASSAY_DB first, then XDG_DATA_HOME when it is absolute, then the folder of the system', () => {
   const usual = defaultStorePath({});
