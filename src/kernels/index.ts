@@ -8,4 +8,4 @@ export {
   type ResidentPixels,
   type WorkArea,
 } from './pixel-memory.js';
-export { layWindow, starDesk, type StarDesk } from './star-desk.js';
+export type { StarDesk } from './star-desk.js';

@@ -1,16 +1,19 @@
 import { loadKernels, type KernelExports } from './load-kernels.js';
+import { deskSize, layOutDesk, type StarDesk } from './star-desk.js';
 
 /*
  * Memory of one instance, byte offsets:
  *
  *   0     .. WORK     static data of the module
- *   WORK  .. PIXELS   work area: each step of the measurement lays out its lines, bands and lists here and owes nothing to the next one
+ *   WORK  .. DESK     work area: each step of the measurement lays out its lines, bands and lists here and owes nothing to the next one
+ *   DESK  .. PIXELS   desk where one star at a time is looked at (star-desk.ts)
  *   PIXELS ..         the pixels of one frame, as `PixelPlane.data` holds them
  *
  * Pages that are never touched take no memory. Growing the memory makes earlier views of it empty, so it grows only where a frame comes in.
  */
 const WORK = 64 * 1024;
-const PIXELS = 32 * 1024 * 1024;
+const DESK = 32 * 1024 * 1024;
+const PIXELS = 256 * 1024 * 1024;
 const PAGE = 64 * 1024;
 /** Vectors may be read past the last pixel. */
 const MARGIN = 64;
@@ -20,6 +23,8 @@ export interface PixelMemory {
   readonly kernels: KernelExports;
   /** Room for that many bytes of pixels; the frame that was there is gone. */
   readonly room: (bytes: number) => { readonly buffer: ArrayBuffer; readonly byteOffset: number };
+  /** The desk, with room for that many pixels at least: the same one, and what lies on it, as long as it is large enough and no larger frame comes in. */
+  readonly desk: (pixels: number) => StarDesk;
 }
 
 /** Numbers in the work area: where the kernels find them, and a view of them. */
@@ -44,6 +49,7 @@ export interface ResidentPixels {
   readonly isFloat: 0 | 1;
   /** The whole work area anew: what a step before laid out there is gone. */
   readonly workArea: () => WorkArea;
+  readonly desk: PixelMemory['desk'];
 }
 
 /** Which instance a buffer belongs to. */
@@ -52,14 +58,26 @@ const owners = new WeakMap<ArrayBufferLike, PixelMemory>();
 /** A new instance with memory of its own. */
 export function createPixelMemory(): PixelMemory {
   const kernels = loadKernels();
+  let desk: StarDesk | null = null;
+  const reach = (end: number): ArrayBuffer => {
+    const missing = end - kernels.memory.buffer.byteLength;
+    if (missing > 0) kernels.memory.grow(Math.ceil(missing / PAGE));
+    return kernels.memory.buffer;
+  };
   const memory: PixelMemory = {
     kernels,
     room: (bytes) => {
-      const missing = PIXELS + bytes + MARGIN - kernels.memory.buffer.byteLength;
-      if (missing > 0) kernels.memory.grow(Math.ceil(missing / PAGE));
-      const { buffer } = kernels.memory;
+      const buffer = reach(PIXELS + bytes + MARGIN);
       owners.set(buffer, memory);
       return { buffer, byteOffset: PIXELS };
+    },
+    desk: (pixels) => {
+      if (desk !== null && desk.room >= pixels && desk.values.buffer === kernels.memory.buffer) return desk;
+      const { room, bytes } = deskSize(pixels);
+      if (DESK + bytes > PIXELS) throw new RangeError(`stars too wide: a window of ${pixels} pixels`);
+      reach(PIXELS);
+      desk = layOutDesk(kernels, DESK, room);
+      return desk;
     },
   };
   return memory;
@@ -86,8 +104,8 @@ export function residentPixels(data: Uint16Array | Float32Array): ResidentPixels
   return resident(guests, byteOffset, isFloat);
 }
 
-function resident({ kernels }: PixelMemory, address: number, isFloat: 0 | 1): ResidentPixels {
-  return { kernels, address, isFloat, workArea: () => layOut(kernels.memory.buffer) };
+function resident({ kernels, desk }: PixelMemory, address: number, isFloat: 0 | 1): ResidentPixels {
+  return { kernels, address, isFloat, workArea: () => layOut(kernels.memory.buffer), desk };
 }
 
 function layOut(buffer: ArrayBuffer): WorkArea {
@@ -96,7 +114,7 @@ function layOut(buffer: ArrayBuffer): WorkArea {
     const address = free;
     // Vectors of 16 bytes may be written past the end.
     free += Math.ceil(bytes / 16) * 16 + 16;
-    if (free > PIXELS) throw new RangeError(`a frame too wide: its lines need ${free} bytes of work area`);
+    if (free > DESK) throw new RangeError(`a frame too wide: its lines need ${free} bytes of work area`);
     return address;
   };
   const placed = <View>(count: number, size: number, view: (address: number) => View): Placed<View> => {

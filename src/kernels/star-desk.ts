@@ -1,22 +1,21 @@
-import { loadKernels, type KernelExports } from './load-kernels.js';
+import type { KernelExports } from './load-kernels.js';
 
 /*
- * Memory of the instance that looks at single stars, byte offsets for room of n pixels (a multiple of 16):
+ * The desk in the memory of an instance, byte offsets from its start, for room of n pixels (a multiple of 16):
  *
- *   0              static data of the module
- *   START          512 doubles  numbers: sums, parameters and matrices in and out
+ *   0              512 doubles  numbers: sums, parameters and matrices in and out
  *   + 4 KiB        n floats     values of a window, row-major
  *   + 4 n          n bytes      1 where the pixel may be used
  *   + n            16 lines of n floats: positions, data and derivatives of a fit, samples, rings
  */
-const START = 64 * 1024;
 const NUMBERS = 512;
 const LINES = 16;
-const PAGE = 64 * 1024;
-/** Vectors of 16 bytes may be read past the end of a line. */
+/** Vectors of 16 bytes may be read past the end of a line; and lines that lie a power of two apart would share a place in the processor's cache. */
 const MARGIN = 64;
+/** Room comes in steps, so that frames of about the same stars share a desk. */
+const ROOM_STEP = 4096;
 
-/** Where one star at a time is looked at: views of the kernels' memory, and their addresses. Valid until the next `starDesk` call. */
+/** Where one star at a time is looked at: views of the kernels' memory, and their addresses. */
 export interface StarDesk {
   readonly kernels: KernelExports;
   /** Room for that many pixels. */
@@ -32,27 +31,24 @@ export interface StarDesk {
   readonly linesAt: readonly number[];
 }
 
-let kernels: KernelExports | null = null;
-let desk: StarDesk | null = null;
+/** Room of a desk that holds `pixels` at least, and its size in bytes. */
+export function deskSize(pixels: number): { readonly room: number; readonly bytes: number } {
+  const room = Math.ceil(Math.max(1, pixels) / ROOM_STEP) * ROOM_STEP;
+  return { room, bytes: 8 * NUMBERS + 5 * room + 2 * MARGIN + LINES * (4 * room + MARGIN) };
+}
 
-/** The thread's desk, with room for `pixels` at least; what lies on it stays unless the room has to grow. */
-export function starDesk(pixels: number): StarDesk {
-  if (desk !== null && desk.room >= pixels) return desk;
-  kernels ??= loadKernels();
-  const room = Math.ceil(Math.max(4096, 1.5 * pixels) / 16) * 16;
-  const valuesAt = START + 8 * NUMBERS;
+/** A desk of that room, from byte `start` of the kernels' memory on. */
+export function layOutDesk(kernels: KernelExports, start: number, room: number): StarDesk {
+  const { buffer } = kernels.memory;
+  const valuesAt = start + 8 * NUMBERS;
   const usableAt = valuesAt + 4 * room + MARGIN;
   const first = usableAt + room + MARGIN;
-  const lineBytes = 4 * room + MARGIN;
-  const missing = first + LINES * lineBytes - kernels.memory.buffer.byteLength;
-  if (missing > 0) kernels.memory.grow(Math.ceil(missing / PAGE));
-  const { buffer } = kernels.memory;
-  const linesAt = Array.from({ length: LINES }, (_, k) => first + k * lineBytes);
-  desk = {
+  const linesAt = Array.from({ length: LINES }, (_, k) => first + k * (4 * room + MARGIN));
+  return {
     kernels,
     room,
-    numbers: new Float64Array(buffer, START, NUMBERS),
-    numbersAt: START,
+    numbers: new Float64Array(buffer, start, NUMBERS),
+    numbersAt: start,
     values: new Float32Array(buffer, valuesAt, room),
     valuesAt,
     usable: new Uint8Array(buffer, usableAt, room),
@@ -60,13 +56,4 @@ export function starDesk(pixels: number): StarDesk {
     lines: linesAt.map((at) => new Float32Array(buffer, at, room)),
     linesAt,
   };
-  return desk;
-}
-
-/** Lay a window of `count` pixels on the desk. */
-export function layWindow(values: Float32Array, usable: Uint8Array, count: number): StarDesk {
-  const at = starDesk(count);
-  at.values.set(count === values.length ? values : values.subarray(0, count));
-  at.usable.set(count === usable.length ? usable : usable.subarray(0, count));
-  return at;
 }

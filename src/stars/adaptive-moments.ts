@@ -1,4 +1,3 @@
-import { layWindow, type StarDesk } from '../kernels/index.js';
 import type { StarWindow } from './star-window.js';
 
 /** Gaussian-weighted second moments of one star and what follows from the same weight; pixels, ADU. */
@@ -51,10 +50,9 @@ export function measureMoments(
   let { xx, xy, yy } = start.shape;
   const startSigma = Math.sqrt((xx + yy) / 2);
   const limit = Math.min(window.width, window.height);
-  const desk = layWindow(window.values, window.usable, window.width * window.height);
   for (let iteration = 0; iteration < MAX_ITERATIONS; iteration += 1) {
     const weight = widened(xx, xy, yy);
-    const sums = weightedSums(desk, window, x, y, weight, pedestal);
+    const sums = weightedSums(window, x, y, weight, pedestal);
     if (sums === null || !(sums.s > 0)) return null;
     const dx = sums.sx / sums.s;
     const dy = sums.sy / sums.s;
@@ -78,7 +76,7 @@ export function measureMoments(
     if (Math.hypot(x - start.x, y - start.y) > Math.max(2, 2 * startSigma)) return null;
     if (change < 3e-4 && Math.hypot(dx, dy) < 2e-3) {
       if (xx + yy < 0.16) return null;
-      return describe(desk, window, x, y, { xx, xy, yy }, widened(xx, xy, yy), pedestal, photonFactor);
+      return describe(window, x, y, { xx, xy, yy }, widened(xx, xy, yy), pedestal, photonFactor);
     }
   }
   return null;
@@ -95,8 +93,7 @@ export function momentsUnder(
   weight: Tensor,
   pedestal: number,
 ): { readonly flux: number; readonly moments: Tensor | null } {
-  const desk = layWindow(window.values, window.usable, window.width * window.height);
-  const sums = weightedSums(desk, window, x, y, weight, pedestal);
+  const sums = weightedSums(window, x, y, weight, pedestal);
   if (sums === null || !(sums.s > 0)) return { flux: 0, moments: null };
   const dx = sums.sx / sums.s;
   const dy = sums.sy / sums.s;
@@ -156,13 +153,13 @@ function weightBox(window: StarWindow, x: number, y: number, { xx, xy, yy }: Ten
 }
 
 function weightedSums(
-  { kernels, valuesAt, usableAt, numbers, numbersAt }: StarDesk,
   window: StarWindow,
   x: number,
   y: number,
   weight: Tensor,
   pedestal: number,
 ): Sums | null {
+  const { kernels, valuesAt, usableAt, numbers, numbersAt } = window.desk;
   const { determinant, a, b, c, i0, i1, j0, j1 } = weightBox(window, x, y, weight);
   if (!(determinant > 0)) return null;
   kernels.momentSums(
@@ -192,7 +189,6 @@ function weightedSums(
 }
 
 function describe(
-  { kernels, valuesAt, usableAt, numbers, numbersAt }: StarDesk,
   window: StarWindow,
   x: number,
   y: number,
@@ -202,6 +198,7 @@ function describe(
   photonFactor: number,
 ): AdaptiveMoments {
   const { xx: mxx, xy: mxy, yy: myy } = weight;
+  const { kernels, valuesAt, usableAt, numbers, numbersAt } = window.desk;
   const { determinant, a, b, c, i0, i1, j0, j1 } = weightBox(window, x, y, weight);
   const half = (mxx + myy) / 2;
   const starHalf = (star.xx + star.yy) / 2;

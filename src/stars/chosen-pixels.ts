@@ -1,7 +1,6 @@
-import { starDesk } from '../kernels/index.js';
 import type { StarWindow } from './star-window.js';
 
-/** Pixels of one star as a fit reads them, on the thread's desk: overwritten by the next star. */
+/** Pixels of one star as a fit reads them, on the window's desk: overwritten by the next star. */
 export interface ChosenPixels {
   /** Positions in the window's own columns and rows. */
   readonly x: Float32Array;
@@ -22,7 +21,7 @@ export function choosePixels(
   radiusPx: number,
   pedestal: number,
 ): ChosenPixels {
-  const { lines } = starDesk(window.width * window.height);
+  const { lines } = window.desk;
   const xs = lines[PIXEL_LINES.x];
   const ys = lines[PIXEL_LINES.y];
   const data = lines[PIXEL_LINES.value];

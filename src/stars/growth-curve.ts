@@ -1,4 +1,3 @@
-import { layWindow } from '../kernels/index.js';
 import type { StarWindow } from './star-window.js';
 
 /** Flux inside circles about a star, at steps of `stepPx`: inside[k] is the flux within radius (k + 1) step; ADU. */
@@ -54,8 +53,7 @@ function growthInSteps(
   steps: number,
 ): GrowthCurve {
   const stepPx = radiusPx / steps;
-  const { width, height } = window;
-  const desk = layWindow(window.values, window.usable, Math.max(2 * steps, width * height));
+  const { width, height, desk } = window;
   const ring = (line: number): Float64Array =>
     new Float64Array(desk.lines[line].buffer, desk.linesAt[line], steps).fill(0);
   const holes = hasHoles(window, isMosaic);

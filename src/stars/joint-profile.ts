@@ -1,4 +1,4 @@
-import { starDesk } from '../kernels/index.js';
+import type { StarDesk } from '../kernels/index.js';
 import { choleskyInPlace, choleskyInverse, choleskySolveInPlace } from '../stats/index.js';
 import { choosePixels, PIXEL_LINES } from './chosen-pixels.js';
 import type { StarResiduals } from './core-collector.js';
@@ -8,6 +8,8 @@ import type { StarWindow } from './star-window.js';
 
 /** One star's pixels for the joint fit, and its own parameters, which the fit moves. */
 export interface JointStar {
+  /** Where its pixels are laid each time. */
+  readonly desk: StarDesk;
   /** Columns and rows of the plane, 0-based, counted from (`x0`, `y0`). */
   readonly x0: number;
   readonly y0: number;
@@ -36,6 +38,7 @@ export function takeJointStar(
   const pixels = choosePixels(window, x, y, radiusPx, pedestal);
   const { count } = pixels;
   return {
+    desk: window.desk,
     x0: window.x0,
     y0: window.y0,
     pixelX: pixels.x.slice(0, count),
@@ -210,12 +213,11 @@ export function residualsOf(
 }
 
 function layStar(star: JointStar, nodes: Float64Array): PlacedModel {
-  const n = star.value.length;
-  const { lines } = starDesk(n);
+  const { lines } = star.desk;
   lines[PIXEL_LINES.x].set(star.pixelX);
   lines[PIXEL_LINES.y].set(star.pixelY);
   lines[PIXEL_LINES.value].set(star.value);
-  return placeModel(n, nodes, SIZE);
+  return placeModel(star.desk, star.value.length, nodes, SIZE);
 }
 
 const own = new Float64Array(OWN * OWN);

@@ -1,4 +1,3 @@
-import { layWindow } from '../kernels/index.js';
 import { groupedNormalCore, normalCoreOf, type SumsWithin } from '../stats/index.js';
 import type { StarWindow } from './star-window.js';
 
@@ -22,11 +21,7 @@ export function localBackground(
 ): { readonly level: number; readonly error: number } {
   const area = Math.PI * (outer * outer - inner * inner);
   const stride = Math.max(1, Math.ceil(area / 500));
-  const { kernels, lines, linesAt, numbers, numbersAt, valuesAt, usableAt } = layWindow(
-    window.values,
-    window.usable,
-    window.width * window.height,
-  );
+  const { kernels, lines, linesAt, numbers, numbersAt, valuesAt, usableAt } = window.desk;
   const sampleAt = linesAt[0];
   const n = kernels.ringSample(
     valuesAt,

@@ -75,7 +75,7 @@ export function fitMoffat(
   const { count } = pixels;
   const { gamma } = start;
   if (count < OWN + 4) return null;
-  const model = placeModel(count, options.nodes, OWN);
+  const model = placeModel(window.desk, count, options.nodes, OWN);
 
   const problem = (p: Float64Array, normal: Float64Array, gradient: Float64Array): number => {
     if (!isPossible(p, gamma)) return Infinity;
@@ -92,7 +92,7 @@ export function fitMoffat(
   const y = p[2] + window.y0;
   if (!(p[0] > 0) || Math.hypot(x - start.x, y - start.y) > options.radiusPx / 2) return null;
   const size = options.asksGamma ? OWN + 1 : OWN;
-  const solved = placeModel(count, options.nodes, size);
+  const solved = placeModel(window.desk, count, options.nodes, size);
   const cost = solved.sums(p, gamma);
   const factor = solved.normal.slice();
   if (!choleskyInPlace(factor, size)) return null;

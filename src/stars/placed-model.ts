@@ -1,7 +1,7 @@
-import { starDesk } from '../kernels/index.js';
+import type { StarDesk } from '../kernels/index.js';
 import { PIXEL_LINES } from './chosen-pixels.js';
 
-/** The profile on the thread's desk: sums over the pixels of one star. */
+/** The profile on the desk: sums over the pixels of one star. */
 export interface PlacedModel {
   /** Fills `normal` (lower half) and `gradient` for the parameters at hand; returns the sum of squared residuals. */
   readonly sums: (p: ArrayLike<number>, gamma: number) => number;
@@ -26,10 +26,10 @@ const WORK_LINE = 3;
 const RESIDUAL = 8;
 
 /** `count` pixels lie on the desk's `PIXEL_LINES`. */
-export function placeModel(count: number, nodes: Float64Array, size: number): PlacedModel {
+export function placeModel(desk: StarDesk, count: number, nodes: Float64Array, size: number): PlacedModel {
   // Lines as short as the star: they stay together in the fastest memory.
   const stride = (count + 19) & ~15;
-  const { kernels, numbers, numbersAt, linesAt } = starDesk(count);
+  const { kernels, numbers, numbersAt, linesAt } = desk;
   const at = (place: number): number => numbersAt + 8 * place;
   const view = (place: number, count: number): Float64Array => numbers.subarray(place, place + count);
   new Float32Array(numbers.buffer, at(PLACES.nodes), nodes.length).set(nodes);

@@ -1,4 +1,3 @@
-import { layWindow } from '../kernels/index.js';
 import { weightedMedian } from '../stats/index.js';
 import type { StarWindow } from './star-window.js';
 
@@ -61,12 +60,8 @@ function ringLevels(
   widthPx: number,
   radii: Float64Array,
 ): Float64Array {
-  const { x0, y0, width, height } = window;
-  const { kernels, valuesAt, usableAt, numbers, numbersAt, linesAt } = layWindow(
-    window.values,
-    window.usable,
-    width * height,
-  );
+  const { x0, y0, width, height, desk } = window;
+  const { kernels, valuesAt, usableAt, numbers, numbersAt, linesAt } = desk;
   kernels.ringLevels(
     valuesAt,
     usableAt,

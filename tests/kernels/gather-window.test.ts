@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { spikeRatio } from '../../src/image/spike.js';
-import { layWindow, residentPixels } from '../../src/kernels/index.js';
+import { residentPixels } from '../../src/kernels/index.js';
 import { seededRandom } from '../scenes/random.js';
 import { isSpike } from './is-spike.js';
-import { testWindow } from './star-window.js';
+import { onDesk, testWindow } from './star-window.js';
 
 const WIDTH = 53;
 const HEIGHT = 31;
@@ -72,7 +72,7 @@ describe('gathered window', () => {
         const { width, height, values, usable } = testWindow(seed);
         const random = seededRandom(seed + 1);
         for (let n = 0; n < 12; n += 1) values[Math.floor(random.uniform() * values.length)] += 900;
-        const desk = layWindow(values, usable, values.length);
+        const desk = onDesk({ values, usable });
         const noise = 10;
         const ratio = spikeRatio(4.7, isMosaic ? Math.SQRT2 : 1);
         desk.kernels.maskSpikes(
@@ -103,7 +103,10 @@ describe('gathered window', () => {
       const values = Float32Array.from(flat);
       for (const k of bright) values[k] = 400;
       values[12] = 800;
-      const { kernels, valuesAt, usableAt, usable } = layWindow(values, new Uint8Array(25).fill(1), 25);
+      const { kernels, valuesAt, usableAt, usable } = onDesk({
+        values,
+        usable: new Uint8Array(25).fill(1),
+      });
       const ratio = spikeRatio(fwhm, isMosaic ? Math.SQRT2 : 1);
       kernels.maskSpikes(valuesAt, usableAt, 5, 5, 30, 5, ratio, isMosaic ? 1 : 0);
       return usable[12] === 0;

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { starDesk } from '../../src/kernels/index.js';
+import { createPixelMemory } from '../../src/kernels/index.js';
 import { moffatHeight, pixelNodes } from '../../src/stars/moffat-profile.js';
 import { seededRandom } from '../scenes/random.js';
 
@@ -9,7 +9,7 @@ const STRIDE = 64;
 const [P, GRADIENT, NORMAL, MIDDLE, INVERSE, OUT, NODES] = [0, 8, 16, 72, 128, 184, 192];
 
 function place(parameters: readonly number[], order: number) {
-  const desk = starDesk(4096);
+  const desk = createPixelMemory().desk(4096);
   const random = seededRandom(3);
   const nodes = pixelNodes(order);
   const [xs, ys, data] = desk.lines;

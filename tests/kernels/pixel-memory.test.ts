@@ -37,4 +37,33 @@ describe('pixel memory', () => {
     expect([...a.view]).toEqual([1, 1, 1, 1, 1]);
     expect(() => area.floats(1e7)).toThrow(RangeError);
   });
+
+  it('has one desk as long as it is large enough, between the work area and the pixels', () => {
+    const memory = createPixelMemory();
+    const { buffer, byteOffset } = memory.room(4000);
+    const data = new Uint16Array(buffer, byteOffset, 100);
+    const { desk: deskOf, workArea } = residentPixels(data);
+    const desk = deskOf(100);
+    expect(desk.kernels).toBe(memory.kernels);
+    expect(desk.values.buffer).toBe(buffer);
+    expect(deskOf(50)).toBe(desk);
+    expect(memory.desk(desk.room)).toBe(desk);
+    const larger = deskOf(desk.room + 1);
+    expect(larger.room).toBeGreaterThan(desk.room);
+    expect(larger.linesAt[15] + 4 * larger.room).toBeLessThan(byteOffset);
+    const { address } = workArea().floats(8e6);
+    expect(larger.numbersAt).toBeGreaterThan(address + 4 * 8e6);
+    expect(() => deskOf(1e8)).toThrow(RangeError);
+  });
+
+  it('lays the desk anew where a larger frame came in, and without any frame', () => {
+    const memory = createPixelMemory();
+    const before = memory.desk(100);
+    expect(before.values.length).toBe(before.room);
+    memory.room(5e6);
+    const after = memory.desk(100);
+    expect(after.values.length).toBe(after.room);
+    after.values.fill(1);
+    expect([...new Float32Array(memory.kernels.memory.buffer, after.valuesAt, 2)]).toEqual([1, 1]);
+  });
 });

@@ -1,4 +1,4 @@
-import { layWindow, type StarDesk } from '../../src/kernels/index.js';
+import { createPixelMemory, type StarDesk } from '../../src/kernels/index.js';
 import { seededRandom } from '../scenes/random.js';
 
 /** A window with a noisy star in it and some pixels that may not be used. */
@@ -27,4 +27,12 @@ export function testWindow(seed: number, masked = 0.05): TestWindow {
   return { width, height, values, usable, x, y };
 }
 
-export const onDesk = ({ values, usable }: TestWindow): StarDesk => layWindow(values, usable, values.length);
+const memory = createPixelMemory();
+
+/** The window's pixels on a desk; good until the next one is laid. */
+export function onDesk({ values, usable }: Pick<TestWindow, 'values' | 'usable'>): StarDesk {
+  const desk = memory.desk(values.length);
+  desk.values.set(values);
+  desk.usable.set(usable);
+  return desk;
+}

@@ -1,4 +1,5 @@
-import { makeStarWindow, type StarWindow } from '../../src/stars/star-window.js';
+import { createPixelMemory } from '../../src/kernels/index.js';
+import { makeStarWindow, windowRoom, type StarWindow } from '../../src/stars/star-window.js';
 import { seededRandom } from './random.js';
 import { readStarImage, type StarImage } from './star-image.js';
 
@@ -13,11 +14,13 @@ export interface WindowOptions {
   readonly level?: number;
 }
 
-/** A window with one star at (radius + dx, radius + dy), 0-based, sky taken off. */
+const memory = createPixelMemory();
+
+/** A window with one star at (radius + dx, radius + dy), 0-based, sky taken off; good until the next one is made. */
 export function windowOf(image: StarImage, options: WindowOptions = {}): StarWindow {
   const { flux = 10000, noise = 0, dx = 0, dy = 0, radius = 16, seed = 1, level = 0 } = options;
   const random = seededRandom(seed);
-  const window = makeStarWindow(radius);
+  const window = makeStarWindow(memory.desk(windowRoom(radius)));
   const side = 2 * radius + 1;
   window.width = side;
   window.height = side;

@@ -11,7 +11,7 @@ describe('the profile on the desk', () => {
   const nodes = pixelNodes(3);
   const pixels = choosePixels(window, 8, 8, 4, 0);
   const shape = { a: 0.4, b: 0.05, c: 0.5, gamma: 0.2 };
-  const model = placeModel(pixels.count, nodes, 7);
+  const model = placeModel(window.desk, pixels.count, nodes, 7);
   const parameters = [500, 8.2, 7.9, shape.a, shape.b, shape.c];
 
   it('leaves residuals and derivatives at each pixel, and their sums', () => {

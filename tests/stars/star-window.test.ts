@@ -24,6 +24,17 @@ describe('star window', () => {
     expect(window.y0 + window.height).toBe(60);
   });
 
+  it('takes more room for a star much wider than the usual', () => {
+    cut(40, 30, 45);
+    expect([window.width, window.height]).toEqual([80, 60]);
+    const last = 80 * 60 - 1;
+    expect(last).toBeGreaterThan(4096);
+    for (const k of [0, 4095, 4096, last]) {
+      expect(window.values[k]).toBeCloseTo(2 * plane.data[k] + 10 - window.sky, 4);
+      expect(window.usable[k]).toBe(1);
+    }
+  });
+
   it('marks blanks and other colours as not usable', () => {
     const blank = planeOf(80, 60, (x) => (x === 30 ? NaN : 100 + (x % 3)), { asFloat: true });
     const blanked = windowCutter(blank, measureBackground(blank), 6);
