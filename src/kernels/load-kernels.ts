@@ -329,31 +329,48 @@ export interface KernelExports {
     flux: number,
     area: number,
   ) => void;
-  readonly moffatSums: (
-    xs: number,
-    ys: number,
-    data: number,
+  readonly choosePixels: (
+    values: number,
+    usable: number,
+    width: number,
+    height: number,
+    x: number,
+    y: number,
+    radius: number,
+    pedestal: number,
+    out: number,
+    stride: number,
+  ) => number;
+  readonly modelLineBytes: (count: number) => number;
+  readonly fitMoffat: (
+    pixels: number,
+    stride: number,
     count: number,
     nodes: number,
     nodeCount: number,
-    p: number,
-    size: number,
     work: number,
+    star: number,
+  ) => number;
+  readonly voteOnGamma: (
+    pixels: number,
     stride: number,
+    count: number,
+    nodes: number,
+    nodeCount: number,
+    work: number,
+    star: number,
+  ) => number;
+  readonly moffatSums: (
+    pixels: number,
+    stride: number,
+    count: number,
+    nodes: number,
+    nodeCount: number,
+    work: number,
+    p: number,
     normal: number,
     gradient: number,
   ) => number;
-  readonly moffatNoise: (
-    count: number,
-    size: number,
-    work: number,
-    stride: number,
-    variance: number,
-    photonFactor: number,
-    inverse: number,
-    middle: number,
-    out: number,
-  ) => void;
   readonly resampleWindow: (
     window: number,
     width: number,

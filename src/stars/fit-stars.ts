@@ -1,5 +1,5 @@
 import { medianInPlace } from '../stats/index.js';
-import { commonGamma, SEEING_GAMMA, type GammaVote } from './common-gamma.js';
+import { commonGamma, SEEING_GAMMA } from './common-gamma.js';
 import {
   collectCore,
   collectResiduals,
@@ -10,20 +10,16 @@ import {
 import { coreCorrection, type CoreCorrection } from './core-correction.js';
 import { openWindow, type FirstLook } from './first-look.js';
 import type { FrameSetting } from './frame-setting.js';
+import { gammaVoters, smallestRadius } from './gamma-voters.js';
 import { residualsOf } from './joint-profile.js';
 import { CORE_RADIUS, meanStar, ODD_ONE, type MeanStar } from './mean-star.js';
-import { fitMoffat, type MoffatFit } from './moffat-fit.js';
-import { moffatAxes, moffatHeight, pixelNodes, widthOnSensor, type MoffatShape } from './moffat-profile.js';
-
-/** One fitted star: widths on the sensor (px), before the frame's core correction. */
-export interface StarFit extends FittedStar {
-  readonly fit: MoffatFit;
-}
+import { fitMoffat, type MoffatFit, type MoffatVote } from './moffat-fit.js';
+import { moffatHeight, pixelNodes, widthOnSensor, type MoffatShape } from './moffat-profile.js';
 
 /** All profile fits of a frame. */
 export interface FrameFits {
   /** By position in the list of first looks. */
-  readonly fits: ReadonlyMap<number, StarFit>;
+  readonly fits: ReadonlyMap<number, MoffatFit>;
   /** Exponent 1 / beta of all fits. */
   readonly gamma: number;
   /** Relative to the calibrators as `meanStars` has them. */
@@ -37,12 +33,11 @@ export interface FrameFits {
   readonly photonFactor: number;
 }
 
-/** A circle this wide holds 16 pixels for 6 parameters; on a mosaic, where half of the sites are green, one of 3.3 px holds 17 of them. */
-const SMALLEST_RADIUS_PX = 2.3;
-const SMALLEST_RADIUS_MOSAIC_PX = 3.3;
 /** Stars that are asked for their exponent: signal to noise at least, so low that noise hardly decides who is in; and how many. */
 const VOTER_SNR = 20;
 const MOST_VOTERS = 150;
+/** A width of this many radii of the circle looked at is none. */
+const WIDEST = 6;
 /** Common ellipticity above which the profile may differ between the axes. */
 const SPLIT_ABOVE = 0.05;
 /** How far a fit's width strays from the core's, as a part of it, for a circle twice as wide as the core (sums of Gaussians and seeing: 1 to 2 %). */
@@ -67,19 +62,21 @@ export function fitStars(
   const nodes = pixelNodes(order);
   const givenFactor = electronsPerAdu !== null && electronsPerAdu > 0 ? 1 / electronsPerAdu : null;
   const mean = isBadlySampled(setting) ? meanStar(setting, looks, calibrators, nodes) : null;
-  const ask = (k: number, gamma: number): (StarFit & GammaVote) | null => {
-    const star = fitOne(setting, looks[k], nodes, gamma, true, givenFactor ?? 0);
-    return star === null ? null : { ...star, gammaStep: star.fit.gammaStep, gammaError: star.fit.gammaError };
-  };
+  const voters = gammaVoters(setting, looks, nodes, givenFactor ?? 0);
   // What the mean star and the header tell need not be asked from single stars.
-  const common = mean !== null && givenFactor !== null ? null : commonGamma(voters(looks, chosen), ask);
+  const common =
+    mean !== null && givenFactor !== null ? null : commonGamma(clearStars(looks, chosen), voters.ask);
   const gamma = mean?.shape.gamma ?? common?.gamma ?? SEEING_GAMMA;
   const photonFactor = givenFactor ?? excessOf(common?.votes ?? []);
 
-  const fits = new Map<number, StarFit>();
+  const fits = new Map<number, MoffatFit>();
   for (let c = 0; c < chosen.length; c += 1) {
-    const star = fitOne(setting, looks[chosen[c]], nodes, gamma, false, photonFactor);
-    if (star !== null) fits.set(chosen[c], star);
+    const k = chosen[c];
+    const start = voters.startOf(k, gamma);
+    const pixels = start === null ? null : voters.lay(k);
+    if (start === null || pixels === null) continue;
+    const fit = fitMoffat(pixels, start, voters.optionsOf(k, photonFactor));
+    if (fit !== null && fit.major < WIDEST * pixels.radiusPx) fits.set(k, fit);
   }
 
   const { xx, xy, yy } = setting.shape;
@@ -112,7 +109,7 @@ export function fitStars(
 }
 
 /** The best of the chosen stars that can say something of the profile. */
-function voters(looks: readonly FirstLook[], chosen: ArrayLike<number>): number[] {
+function clearStars(looks: readonly FirstLook[], chosen: ArrayLike<number>): number[] {
   const clear = Array.from(chosen).filter((k) => {
     const { flags, moments } = looks[k];
     return flags === 0 && moments !== null && moments.flux > VOTER_SNR * moments.fluxError;
@@ -125,17 +122,13 @@ function isBadlySampled({ widthPx, isMosaic }: FrameSetting): boolean {
   return widthPx > NARROWEST_MEAN_PX && CORE_RADIUS * widthPx < smallestRadius(isMosaic);
 }
 
-function smallestRadius(isMosaic: boolean): number {
-  return isMosaic ? SMALLEST_RADIUS_MOSAIC_PX : SMALLEST_RADIUS_PX;
-}
-
 /**
  * Width of the mean star over that of the same stars fitted one by one, drawn towards 1 as far as its own error leaves it open: single fits stray from it as their circle reaches beyond the core.
  */
 function meanOverSingle(
   setting: FrameSetting,
   mean: MeanStar,
-  fits: ReadonlyMap<number, StarFit>,
+  fits: ReadonlyMap<number, MoffatFit>,
   top: number,
   looks: readonly FirstLook[],
 ): number {
@@ -153,57 +146,19 @@ function meanOverSingle(
   return Math.exp((sum / weights) * (expected ** 2 / (expected ** 2 + mean.widthError ** 2)));
 }
 
-function fitOne(
-  setting: FrameSetting,
-  look: FirstLook,
-  nodes: Float64Array,
-  gamma: number,
-  asksGamma: boolean,
-  photonFactor: number,
-): StarFit | null {
-  const { moments } = look;
-  if (moments === null) return null;
-  const half = (moments.mxx + moments.myy) / 2;
-  const major = half + Math.hypot((moments.mxx - moments.myy) / 2, moments.mxy);
-  const radiusPx = Math.max(smallestRadius(setting.isMosaic), CORE_RADIUS * 2.3548 * Math.sqrt(major));
-  openWindow(setting, look.source, moments.x + 1, moments.y + 1, radiusPx + 1);
-  const fit = fitMoffat(
-    setting.window,
-    { ...moments, gamma },
-    { pedestal: look.pedestal, pedestalError: look.pedestalError, radiusPx, nodes, asksGamma, photonFactor },
-  );
-  if (fit === null) return null;
-  const axes = moffatAxes(fit.shape);
-  const isPoint = nodes.length === 3;
-  const onSensor = (angle: number, width: number): number =>
-    isPoint ? width : widthOnSensor(fit.shape, nodes, angle, width);
-  const widths = [onSensor(axes.angle, axes.major), onSensor(axes.angle + Math.PI / 2, axes.minor)];
-  if (!(widths[0] < 6 * radiusPx)) return null;
-  return {
-    fit,
-    x: fit.x,
-    y: fit.y,
-    peak: fit.peak,
-    shape: fit.shape,
-    major: widths[0],
-    minor: widths[1],
-    angle: axes.angle,
-  };
-}
-
 /**
  * The calibrators whose residuals look like everybody's: an unresolved pair fits its profile much worse (part of its light, squared, beyond photon
  * noise), and a single one among a hundred would bend the mean.
  */
 function singleStars(
   calibrators: readonly number[],
-  fits: ReadonlyMap<number, StarFit>,
+  fits: ReadonlyMap<number, MoffatFit>,
   photonFactor: number,
 ): readonly number[] {
   const fitted = calibrators.filter((k) => fits.has(k));
   const misfit = fitted.map((k) => {
     const star = fits.get(k);
-    return star === undefined ? NaN : (star.fit.excessFactor - photonFactor) / star.peak;
+    return star === undefined ? NaN : (star.excessFactor - photonFactor) / star.peak;
   });
   if (fitted.length < 6) return fitted;
   const typical = medianInPlace([...misfit]);
@@ -211,8 +166,8 @@ function singleStars(
   return fitted.filter((_, i) => misfit[i] < typical + ODD_ONE * spread);
 }
 
-function excessOf(stars: readonly StarFit[]): number {
-  const factors = stars.map((star) => star.fit.excessFactor).filter((f) => Number.isFinite(f));
+function excessOf(stars: readonly MoffatVote[]): number {
+  const factors = stars.map((star) => star.excessFactor).filter((f) => Number.isFinite(f));
   return factors.length > 0 ? Math.max(0, medianInPlace(factors)) : 0;
 }
 

@@ -1,6 +1,5 @@
-import type { StarDesk } from '../kernels/index.js';
 import { choleskyInPlace, choleskyInverse, choleskySolveInPlace } from '../stats/index.js';
-import { choosePixels, PIXEL_LINES } from './chosen-pixels.js';
+import { choosePixels, keepPixels, layPixels, nearPixels, type KeptPixels } from './chosen-pixels.js';
 import type { StarResiduals } from './core-collector.js';
 import { GAMMA_MAX, GAMMA_MIN, type MoffatShape } from './moffat-profile.js';
 import { placeModel, type PlacedModel } from './placed-model.js';
@@ -8,18 +7,10 @@ import type { StarWindow } from './star-window.js';
 
 /** One star's pixels for the joint fit, and its own parameters, which the fit moves. */
 export interface JointStar {
-  /** Where its pixels are laid each time. */
-  readonly desk: StarDesk;
-  /** Columns and rows of the plane, 0-based, counted from (`x0`, `y0`). */
-  readonly x0: number;
-  readonly y0: number;
-  readonly pixelX: Float32Array;
-  readonly pixelY: Float32Array;
-  /** ADU above the local sky. */
-  readonly value: Float32Array;
+  readonly pixels: KeptPixels;
   /** Weight of a squared residual, ADU^-2. */
   readonly weight: number;
-  /** Height before the pixel (ADU), and position counted from (`x0`, `y0`). */
+  /** Height before the pixel (ADU), and position counted as the pixels are. */
   peak: number;
   x: number;
   y: number;
@@ -35,31 +26,14 @@ export function takeJointStar(
   radiusPx: number,
   pedestal: number,
 ): JointStar {
-  const pixels = choosePixels(window, x, y, radiusPx, pedestal);
-  const { count } = pixels;
-  return {
-    desk: window.desk,
-    x0: window.x0,
-    y0: window.y0,
-    pixelX: pixels.x.slice(0, count),
-    pixelY: pixels.y.slice(0, count),
-    value: pixels.value.slice(0, count),
-    weight,
-    peak,
-    x: x - window.x0,
-    y: y - window.y0,
-    misfit: 0,
-  };
+  const pixels = keepPixels(choosePixels(window, x, y, radiusPx, pedestal));
+  return { pixels, weight, peak, x: x - pixels.x0, y: y - pixels.y0, misfit: 0 };
 }
 
 /** The star with only its pixels within `radiusPx` of where it lies now. */
 export function withinRadius(star: JointStar, radiusPx: number): JointStar {
-  const keep: number[] = [];
-  star.value.forEach((_, k) => {
-    if (Math.hypot(star.pixelX[k] - star.x, star.pixelY[k] - star.y) <= radiusPx) keep.push(k);
-  });
-  const of = (line: Float32Array): Float32Array => Float32Array.from(keep, (k) => line[k]);
-  return { ...star, pixelX: of(star.pixelX), pixelY: of(star.pixelY), value: of(star.value) };
+  const { pixels, x, y } = star;
+  return { ...star, pixels: nearPixels(pixels, x + pixels.x0, y + pixels.y0, radiusPx) };
 }
 
 /** The common shape. */
@@ -72,7 +46,8 @@ export interface JointFit {
 /** Parameters of a star's own (peak, x, y) and those that all share (a, b, c, gamma). */
 const OWN = 3;
 const SHARED = 4;
-const SIZE = OWN + SHARED;
+/** Numbers in a row of the placed model's normal equations. */
+const ROW = 8;
 const ROUNDS = 12;
 /** The fit rests when a step promises less than this part of the sum of squares. */
 const AT_REST = 1e-4;
@@ -202,22 +177,19 @@ export function residualsOf(
   nodes: Float64Array,
   { a, b, c, gamma }: MoffatShape,
 ): StarResiduals {
+  const { count, floats } = star.pixels;
   const model = layStar(star, nodes);
   model.sums([star.peak, star.x, star.y, a, b, c], gamma);
   return {
-    dx: star.pixelX.map((x) => x - star.x),
-    dy: star.pixelY.map((y) => y - star.y),
+    dx: floats.subarray(0, count).map((x) => x - star.x),
+    dy: floats.subarray(count, 2 * count).map((y) => y - star.y),
     residual: model.residual(),
     own: [model.derivative(0), model.derivative(1), model.derivative(2)],
   };
 }
 
 function layStar(star: JointStar, nodes: Float64Array): PlacedModel {
-  const { lines } = star.desk;
-  lines[PIXEL_LINES.x].set(star.pixelX);
-  lines[PIXEL_LINES.y].set(star.pixelY);
-  lines[PIXEL_LINES.value].set(star.value);
-  return placeModel(star.desk, star.value.length, nodes, SIZE);
+  return placeModel(layPixels(star.pixels), nodes);
 }
 
 const own = new Float64Array(OWN * OWN);
@@ -233,10 +205,10 @@ function addStar(
 ): void {
   const model = layStar(star, nodes);
   const cost = model.sums([star.peak, star.x, star.y, shared[0], shared[1], shared[2]], shared[3]);
-  star.misfit = (star.weight * cost) / star.value.length;
+  star.misfit = (star.weight * cost) / star.pixels.count;
   system.cost += star.weight * cost;
   for (let i = 0; i < OWN; i += 1) {
-    for (let j = 0; j <= i; j += 1) own[i * OWN + j] = model.normal[i * SIZE + j];
+    for (let j = 0; j <= i; j += 1) own[i * OWN + j] = model.normal[i * ROW + j];
     line[i] = model.gradient[i];
   }
   if (!choleskyInPlace(own, OWN)) {
@@ -248,15 +220,15 @@ function addStar(
   system.ownSteps.set(line, k * OWN);
   for (let i = 0; i < OWN; i += 1) system.ownPromise += star.weight * line[i] * model.gradient[i];
   for (let s = 0; s < SHARED; s += 1) {
-    for (let i = 0; i < OWN; i += 1) line[i] = model.normal[(OWN + s) * SIZE + i];
+    for (let i = 0; i < OWN; i += 1) line[i] = model.normal[(OWN + s) * ROW + i];
     choleskySolveInPlace(own, OWN, line);
     system.cross.set(line, (k * SHARED + s) * OWN);
     let g = model.gradient[OWN + s];
     for (let i = 0; i < OWN; i += 1) g -= line[i] * model.gradient[i];
     system.gradient[s] += star.weight * g;
     for (let t = 0; t <= s; t += 1) {
-      let sum = model.normal[(OWN + s) * SIZE + OWN + t];
-      for (let i = 0; i < OWN; i += 1) sum -= line[i] * model.normal[(OWN + t) * SIZE + i];
+      let sum = model.normal[(OWN + s) * ROW + OWN + t];
+      for (let i = 0; i < OWN; i += 1) sum -= line[i] * model.normal[(OWN + t) * ROW + i];
       system.normal[s * SHARED + t] += star.weight * sum;
     }
   }

@@ -1,7 +1,8 @@
 import type { AdaptiveMoments } from './adaptive-moments.js';
 import { openWindow, type FirstLook } from './first-look.js';
 import { medianInPlace } from '../stats/index.js';
-import type { FrameFits, StarFit } from './fit-stars.js';
+import type { FrameFits } from './fit-stars.js';
+import type { MoffatFit } from './moffat-fit.js';
 import type { FrameSetting } from './frame-setting.js';
 import { fluxWithin, measureGrowth } from './growth-curve.js';
 import { collectWings, describeWings, makeWingCollector, WING_REACH } from './wings.js';
@@ -81,7 +82,7 @@ function forecast(broadening: number[]): number {
   return strength < 1 ? Math.max(0, strength) : Math.min(STRONGEST, 1 + BEYOND_SEEING * (strength - 1));
 }
 
-function lightWidth(star: StarFit, { widthFactor }: FrameFits): number {
+function lightWidth(star: MoffatFit, { widthFactor }: FrameFits): number {
   return Math.sqrt(star.major * star.minor) * widthFactor;
 }
 

@@ -1,6 +1,7 @@
 import { medianInPlace } from '../stats/index.js';
 import { openWindow, type FirstLook } from './first-look.js';
-import type { FrameFits, StarFit } from './fit-stars.js';
+import type { FrameFits } from './fit-stars.js';
+import type { MoffatFit } from './moffat-fit.js';
 import type { FrameSetting } from './frame-setting.js';
 import { measureHalfFlux } from './half-flux.js';
 import { emptyColumns, sortedTable, type StarColumns } from './star-columns.js';
@@ -71,13 +72,13 @@ export function makeStarTable(
   return sortedTable(columns);
 }
 
-function writeFit(columns: StarColumns, k: number, star: StarFit, frame: FrameFits, widened: number): void {
+function writeFit(columns: StarColumns, k: number, star: MoffatFit, frame: FrameFits, widened: number): void {
   // The width is that of the light itself (core correction); the shape is the fit's, as the elongation is defined.
   const { major, minor } = star;
   const fwhm = Math.sqrt(major * minor) * frame.widthFactor;
   const ellipticity = (major * major - minor * minor) / (major * major + minor * minor);
   const { a, b, c } = star.shape;
-  const v = star.fit.shapeCovariance.map((c) => c * widened * widened);
+  const v = star.shapeCovariance.map((c) => c * widened * widened);
   // ln FWHM = -ln(ac - b^2) / 4 + ...; e1 = (c - a)/(a + c), e2 = -2b/(a + c).
   const g = [c, -2 * b, a];
   let sizeVariance = 0;
@@ -106,7 +107,7 @@ function writeFit(columns: StarColumns, k: number, star: StarFit, frame: FrameFi
     ellipticity * Math.sin(2 * star.angle),
     eError,
   );
-  if (!star.fit.converged) columns.flags[k] |= StarFlag.FitFailed;
+  if (!star.converged) columns.flags[k] |= StarFlag.FitFailed;
 }
 
 /** Elongation from the ellipticity with the noise's share taken off: |e|^2 of noise alone averages 2 eError^2. */

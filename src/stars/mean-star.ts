@@ -62,9 +62,9 @@ export function meanStar(
   // The width on the sensor follows the optical one only in part.
   const optical = 2 / (shape.a * shape.c - shape.b * shape.b) ** 0.25;
   const widthError = fit.logWidthError * Math.min(1, (optical / widthPx) ** 2);
-  const fitted = [...single].map(([k, { x0, y0, x, y, peak }]): [number, FittedStar] => [
+  const fitted = [...single].map(([k, { pixels, x, y, peak }]): [number, FittedStar] => [
     k,
-    { x: x0 + x, y: y0 + y, peak, shape, ...widths },
+    { x: pixels.x0 + x, y: pixels.y0 + y, peak, shape, ...widths },
   ]);
   return { shape, widthPx, widthError, stars: new Map(fitted), joint: single };
 }
@@ -92,7 +92,7 @@ function takeStars(
     const { x, y } = moments;
     const weight = starPrecision(top / setting.window.noise) / top ** 2;
     const star = takeJointStar(setting.window, { x, y, peak: peakOverTop * top }, weight, radiusPx, pedestal);
-    if (star.value.length >= FEWEST_PIXELS) stars.set(k, star);
+    if (star.pixels.count >= FEWEST_PIXELS) stars.set(k, star);
   }
   return stars;
 }
@@ -107,7 +107,7 @@ function withoutOddOnes(stars: ReadonlyMap<number, JointStar>, radiusPx: number)
   const kept = new Map<number, JointStar>();
   for (const [k, star] of stars) {
     const within = withinRadius(star, radiusPx);
-    if (star.misfit <= limit && within.value.length >= FEWEST_PIXELS) kept.set(k, within);
+    if (star.misfit <= limit && within.pixels.count >= FEWEST_PIXELS) kept.set(k, within);
   }
   return kept;
 }

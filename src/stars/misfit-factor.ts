@@ -1,5 +1,5 @@
 import { medianInPlace } from '../stats/index.js';
-import type { StarFit } from './fit-stars.js';
+import type { MoffatFit } from './moffat-fit.js';
 
 /** Part of a misfit (in variances of the noise) that goes into the width: what a pair or an unseen neighbour leaves is about as much as it moves the fit. */
 const LEAKS = 0.5;
@@ -14,7 +14,7 @@ const MOST_TYPICAL = 3;
 /** By which factors the noise errors of the shapes are to be widened. */
 export interface MisfitFactors {
   /** For a fitted star. */
-  readonly of: (star: StarFit) => number;
+  readonly of: (star: MoffatFit) => number;
   /** For stars that were not fitted: root mean square of those of the fitted. */
   readonly typical: number;
 }
@@ -23,13 +23,12 @@ export interface MisfitFactors {
  * Errors that noise alone would leave are too small where light of an unseen neighbour bends the fit: its residuals tell. What the profile misses in all stars alike is no error
  * of theirs (the core correction takes it up) and is left out.
  */
-export function misfitFactors(stars: readonly StarFit[]): MisfitFactors {
+export function misfitFactors(stars: readonly MoffatFit[]): MisfitFactors {
   const shares = stars
-    .filter(({ fit }) => Number.isFinite(fit.misfit))
-    .map(({ fit }) => fit.misfit / fit.peak ** 2);
+    .filter(({ misfit }) => Number.isFinite(misfit))
+    .map(({ misfit, peak }) => misfit / peak ** 2);
   const common = shares.length < FEWEST_STARS ? 0 : Math.max(0, medianInPlace(shares));
-  const of = ({ fit }: StarFit): number => {
-    const { misfit, expectedMisfit, pixels, peak } = fit;
+  const of = ({ misfit, expectedMisfit, pixels, peak }: MoffatFit): number => {
     const freedom = Math.max(1, pixels - 6);
     const beyond = ((misfit - COMMON * common * peak * peak) / expectedMisfit) * freedom;
     return Math.sqrt(1 + LEAKS * Math.max(0, beyond - CHANCE * Math.sqrt(2 * freedom)));

@@ -1,53 +1,32 @@
-import {
-  choleskyInPlace,
-  choleskyInverse,
-  choleskySolveInPlace,
-  levenbergMarquardt,
-} from '../stats/index.js';
-import { choosePixels } from './chosen-pixels.js';
+import type { StarDesk } from '../kernels/index.js';
+import type { ChosenPixels } from './chosen-pixels.js';
+import type { GammaVote } from './common-gamma.js';
+import type { FittedStar } from './core-collector.js';
 import { GAMMA_MAX, GAMMA_MIN, type MoffatShape } from './moffat-profile.js';
-import { placeModel, type PlacedModel } from './placed-model.js';
-import { sandwichCovariance } from './sandwich-covariance.js';
-import type { StarWindow } from './star-window.js';
+import { layNodes } from './placed-model.js';
 
+/** Where a fit begins: 0-based place in the plane, and shape. */
 export interface MoffatStart {
-  /** 0-based position in the plane. */
   readonly x: number;
   readonly y: number;
-  /** Second moments of the star image, pixel^2. */
-  readonly mxx: number;
-  readonly mxy: number;
-  readonly myy: number;
-  /** 1 / beta. */
-  readonly gamma: number;
+  readonly shape: MoffatShape;
 }
 
 export interface MoffatFitOptions {
-  /** Local background above the window's sky, ADU: held fixed. */
-  readonly pedestal: number;
-  /** Its error, ADU: what it does to the shape goes into the covariance. */
+  /** Of a pixel, ADU. */
+  readonly noise: number;
+  /** Error of the local background that was taken off, ADU: what it does to the shape goes into the covariance. */
   readonly pedestalError: number;
-  /** Pixels farther than this from the start position are not used. */
-  readonly radiusPx: number;
   /** Quadrature points of a pixel, see `pixelNodes`. */
   readonly nodes: Float64Array;
-  /** Whether the fit, made with gamma held, is to say which way its pixels would have it. */
-  readonly asksGamma: boolean;
   /** Variance of a pixel in ADU^2 = noise^2 + photonFactor x (ADU of starlight): 1 / (electrons per ADU), 0 when unknown. */
   readonly photonFactor: number;
 }
 
-export interface MoffatFit {
-  readonly x: number;
-  readonly y: number;
-  /** Height before the pixel, ADU. */
-  readonly peak: number;
-  readonly shape: MoffatShape;
+/** One fitted star: widths on the sensor (px), before the frame's core correction. */
+export interface MoffatFit extends FittedStar {
   /** Covariance of (a, b, c), row-major 3 x 3. */
-  readonly shapeCovariance: Float64Array;
-  /** Where asked for: what these pixels would add to gamma, to first order (one Newton step from the fit), and its error; NaN else. */
-  readonly gammaStep: number;
-  readonly gammaError: number;
+  readonly shapeCovariance: readonly number[];
   /** Residuals' excess variance per ADU of starlight: photon noise and misfit of the profile. */
   readonly excessFactor: number;
   /** Sum of squared residuals beyond that of noise, and that of noise, ADU^2. */
@@ -57,113 +36,139 @@ export interface MoffatFit {
   readonly converged: boolean;
 }
 
+/** A star's fit with gamma held, and which way its pixels would have it: to first order (one Newton step from the fit), with its error. */
+export interface MoffatVote extends MoffatStart, GammaVote {
+  /** As in `MoffatFit`, what the fit itself took out of the residuals given back. */
+  readonly excessFactor: number;
+  /** How the solution follows gamma: derivatives of x, y, a, b, c. */
+  readonly slopes: readonly number[];
+}
+
 /** Parameters of a fit with gamma held: height, place (x, y), half-maximum ellipse (a, b, c). */
 const OWN = 6;
+const MOST_STEPS = 30;
+/** The last step, which is taken, promises less than this part of the sum of squares: what is left after it is far below the noise. */
+const AT_REST = 1e-5;
+/** Or less than this part of the model's own: rounding of 32-bit floats. */
+const ROUNDING = 1e-12;
+/** Places in the kernels' record of a star (assembly/moffat-errors.ts): what is given and found, and the results of a fit and of a vote. */
+const STAR = {
+  ...{ height: 0, x: 1, y: 2, a: 3, b: 4, c: 5, gamma: 6, scale: 7 },
+  ...{ mostSteps: 8, tolerance: 9, rounding: 10, variance: 11, photons: 12, levelVariance: 13 },
+} as const;
+const FIT = {
+  ...{ aa: 14, ab: 15, bb: 16, ac: 17, bc: 18, cc: 19 },
+  ...{ excess: 20, squares: 21, light: 22, major: 23, minor: 24 },
+} as const;
+const VOTE = { step: 14, error: 15, excess: 16, slopes: 17 } as const;
 
 /**
  * Elliptical Moffat profile by least squares with equal weights on the pixels about one star (Moffat 1969; equal weights so that the width at half
- * maximum, not the wings, decides and does not depend on brightness).
+ * maximum, not the wings, decides and does not depend on brightness), gamma held.
  *
  * Errors follow from the pixels' noise through the equal-weight solution. Null when too few usable pixels remain or the fit leaves what a star can be.
  */
 export function fitMoffat(
-  window: StarWindow,
+  pixels: ChosenPixels,
   start: MoffatStart,
   options: MoffatFitOptions,
 ): MoffatFit | null {
-  const pixels = choosePixels(window, start.x, start.y, options.radiusPx, options.pedestal);
-  const { count } = pixels;
-  const { gamma } = start;
-  if (count < OWN + 4) return null;
-  const model = placeModel(window.desk, count, options.nodes, OWN);
-
-  const problem = (p: Float64Array, normal: Float64Array, gradient: Float64Array): number => {
-    if (!isPossible(p, gamma)) return Infinity;
-    const cost = model.sums(p, gamma);
-    normal.set(model.normal);
-    gradient.set(model.gradient);
-    return cost;
-  };
-  const first = startParameters(window, start, options.nodes, model);
-  if (first === null) return null;
-  const fit = levenbergMarquardt(problem, first, { maxIterations: 30, costTolerance: 1e-5 });
-  const p = fit.parameters;
-  const x = p[1] + window.x0;
-  const y = p[2] + window.y0;
-  if (!(p[0] > 0) || Math.hypot(x - start.x, y - start.y) > options.radiusPx / 2) return null;
-  const size = options.asksGamma ? OWN + 1 : OWN;
-  const solved = placeModel(window.desk, count, options.nodes, size);
-  const cost = solved.sums(p, gamma);
-  const factor = solved.normal.slice();
-  if (!choleskyInPlace(factor, size)) return null;
-  const step = solved.gradient.slice();
-  choleskySolveInPlace(factor, size, step);
-  const inverse = choleskyInverse(factor, size);
-  // The fit bends towards the pixels that rule it: their residuals are smaller than their errors by 1 - leverage (Hoaglin & Welsch 1978).
-  const { middle, excess, light } = solved.noise(
-    window.noise * window.noise,
-    options.photonFactor,
-    options.asksGamma ? inverse : null,
-  );
-  const covariance = sandwichCovariance(inverse, middle, size);
-  // Parameters follow a level that lies wrong by one ADU as they would follow one ADU more in every pixel.
-  const follow = Float64Array.from(step, (_, k) => solved.derivative(k).reduce((sum, d) => sum + d, 0));
-  choleskySolveInPlace(factor, size, follow);
-  for (let u = 0; u < size; u += 1)
-    for (let v = 0; v < size; v += 1)
-      covariance[u * size + v] += options.pedestalError ** 2 * follow[u] * follow[v];
-  const starlight = p[0] * solved.derivative(0).reduce((sum, d) => sum + d, 0);
-  const expected = (1 - size / count) * (count * window.noise ** 2 + options.photonFactor * starlight);
-  const shapeCovariance = new Float64Array(9);
-  for (let u = 0; u < 3; u += 1) {
-    for (let v = 0; v < 3; v += 1) shapeCovariance[3 * u + v] = covariance[(u + 3) * size + v + 3];
-  }
+  const { kernels, numbers } = pixels.desk;
+  const status = fitOnDesk(kernels.fitMoffat, pixels, start, options);
+  if (status === 0) return null;
+  const { x0, y0, count } = pixels;
+  const [a, b, c] = [numbers[STAR.a], numbers[STAR.b], numbers[STAR.c]];
+  const light = numbers[FIT.light];
+  const expectedMisfit = (1 - OWN / count) * (count * options.noise ** 2 + options.photonFactor * light);
+  const [aa, ab, bb] = [numbers[FIT.aa], numbers[FIT.ab], numbers[FIT.bb]];
+  const [ac, bc, cc] = [numbers[FIT.ac], numbers[FIT.bc], numbers[FIT.cc]];
   return {
-    x,
-    y,
-    peak: p[0],
-    shape: { a: p[3], b: p[4], c: p[5], gamma },
-    shapeCovariance,
-    gammaStep: options.asksGamma ? step[OWN] : NaN,
-    gammaError: options.asksGamma ? Math.sqrt(Math.max(0, covariance[size * size - 1])) : NaN,
-    excessFactor: light > 0 ? excess / light : NaN,
-    misfit: cost - expected,
-    expectedMisfit: expected,
+    x: numbers[STAR.x] + x0,
+    y: numbers[STAR.y] + y0,
+    peak: numbers[STAR.height],
+    shape: { a, b, c, gamma: start.shape.gamma },
+    shapeCovariance: [aa, ab, ac, ab, bb, bc, ac, bc, cc],
+    major: numbers[FIT.major],
+    minor: numbers[FIT.minor],
+    angle: 0.5 * Math.atan2(-2 * b, c - a),
+    excessFactor: numbers[FIT.excess],
+    misfit: numbers[FIT.squares] - expectedMisfit,
+    expectedMisfit,
     pixels: count,
-    converged: fit.converged,
+    converged: status === 1,
   };
 }
 
-function isPossible(p: Float64Array, gamma: number): boolean {
-  const [, , , a, b, c] = p;
-  return a > 0 && c > 0 && a * c - b * b > 0 && gamma > GAMMA_MIN && gamma < GAMMA_MAX;
+/** Fit as `fitMoffat` does, and ask the pixels for their gamma. */
+export function voteOnGamma(
+  pixels: ChosenPixels,
+  start: MoffatStart,
+  options: MoffatFitOptions,
+): MoffatVote | null {
+  const { kernels, numbers } = pixels.desk;
+  if (fitOnDesk(kernels.voteOnGamma, pixels, start, options) === 0) return null;
+  const from = VOTE.slopes;
+  return {
+    x: numbers[STAR.x] + pixels.x0,
+    y: numbers[STAR.y] + pixels.y0,
+    shape: { a: numbers[STAR.a], b: numbers[STAR.b], c: numbers[STAR.c], gamma: start.shape.gamma },
+    gammaStep: numbers[VOTE.step],
+    gammaError: numbers[VOTE.error],
+    excessFactor: numbers[VOTE.excess],
+    slopes: [numbers[from], numbers[from + 1], numbers[from + 2], numbers[from + 3], numbers[from + 4]],
+  };
 }
 
-function startParameters(
-  window: StarWindow,
-  start: MoffatStart,
+/** Where a star that was asked at one gamma begins at another. */
+export function startFromVote({ x, y, shape, slopes }: MoffatVote, gamma: number): MoffatStart {
+  const by = gamma - shape.gamma;
+  const a = shape.a + by * slopes[2];
+  const b = shape.b + by * slopes[3];
+  const c = shape.c + by * slopes[4];
+  if (!(a > 0 && a * c > b * b)) return { x, y, shape: { ...shape, gamma } };
+  return { x: x + by * slopes[0], y: y + by * slopes[1], shape: { a, b, c, gamma } };
+}
+
+/** Half-maximum ellipse, before the pixel, of a Gaussian with these second moments (px^2); null when they leave none. `nodes`: see `pixelNodes`. */
+export function shapeFromMoments(
+  { mxx, mxy, myy }: { readonly mxx: number; readonly mxy: number; readonly myy: number },
   nodes: Float64Array,
-  model: PlacedModel,
-): number[] | null {
-  // The half-maximum ellipse of a Gaussian with these moments; the pixel's own 1/12 px^2 taken off when it is modelled.
+  gamma: number,
+): MoffatShape | null {
+  // The pixel's own 1/12 px^2 taken off when it is modelled.
   const pixel = nodes.length > 3 ? 1 / 12 : 0;
-  const xx = Math.max(start.mxx - pixel, 0.05);
-  const yy = Math.max(start.myy - pixel, 0.05);
-  const xy = start.mxy;
-  const determinant = 2 * Math.LN2 * (xx * yy - xy * xy);
+  const xx = Math.max(mxx - pixel, 0.05);
+  const yy = Math.max(myy - pixel, 0.05);
+  const determinant = 2 * Math.LN2 * (xx * yy - mxy * mxy);
   if (!(determinant > 0)) return null;
-  const parameters = [
-    1,
-    start.x - window.x0,
-    start.y - window.y0,
-    yy / determinant,
-    -xy / determinant,
-    xx / determinant,
-  ];
-  // Best height for this shape: with g the profile of height 1, sum(g v) / sum(g^2).
-  model.sums(parameters, start.gamma);
-  const square = model.normal[0];
-  parameters[0] = (model.gradient[0] + square) / square;
-  if (!(parameters[0] > 0)) return null;
-  return parameters;
+  return { a: yy / determinant, b: -mxy / determinant, c: xx / determinant, gamma };
+}
+
+/** The kernel's answer: 0 when there is no star, 1 for a fit at rest, 2 for one that did not come to rest. */
+function fitOnDesk(
+  kernel: StarDesk['kernels']['fitMoffat'],
+  { desk, x0, y0, x, y, radiusPx, count }: ChosenPixels,
+  start: MoffatStart,
+  options: MoffatFitOptions,
+): number {
+  const { a, b, c, gamma } = start.shape;
+  if (count < OWN + 4 || !(gamma > GAMMA_MIN && gamma < GAMMA_MAX)) return 0;
+  const { numbers, numbersAt } = desk;
+  numbers[STAR.x] = start.x - x0;
+  numbers[STAR.y] = start.y - y0;
+  numbers[STAR.a] = a;
+  numbers[STAR.b] = b;
+  numbers[STAR.c] = c;
+  numbers[STAR.gamma] = gamma;
+  numbers[STAR.scale] = 2 ** gamma - 1;
+  numbers[STAR.mostSteps] = MOST_STEPS;
+  numbers[STAR.tolerance] = AT_REST;
+  numbers[STAR.rounding] = ROUNDING;
+  numbers[STAR.variance] = options.noise ** 2;
+  numbers[STAR.photons] = options.photonFactor;
+  numbers[STAR.levelVariance] = options.pedestalError ** 2;
+  const { pixels, stride, nodesAt, nodeCount, work } = layNodes(desk, options.nodes);
+  const status = kernel(pixels, stride, count, nodesAt, nodeCount, work, numbersAt);
+  const isNear = Math.hypot(numbers[STAR.x] + x0 - x, numbers[STAR.y] + y0 - y) <= radiusPx / 2;
+  return isNear && numbers[STAR.height] > 0 ? status : 0;
 }

@@ -1,43 +1,63 @@
 import type { StarDesk } from '../kernels/index.js';
-import { PIXEL_LINES } from './chosen-pixels.js';
+import { PIXELS_LINE, strideOf, type ChosenPixels } from './chosen-pixels.js';
+
+/** Lines of the desk after the pixels': the points of a pixel, and the model's own. */
+const NODES_LINE = 3;
+const WORK_LINE = 4;
+
+/** Where the kernels of a fit find a star's pixels, the points of a pixel, and room for the model. */
+export interface FitPlaces {
+  readonly pixels: number;
+  /** Floats from one line of pixels to the next. */
+  readonly stride: number;
+  readonly nodesAt: number;
+  readonly nodeCount: number;
+  readonly work: number;
+}
+
+/** Lay the points of a pixel (`pixelNodes`) beside the pixels of a star. */
+export function layNodes(desk: StarDesk, nodes: Float64Array): FitPlaces {
+  const nodeCount = nodes.length / 3;
+  const line = Math.ceil(nodeCount / 4) * 4;
+  const to = desk.lines[NODES_LINE];
+  to.fill(0, 0, 3 * line);
+  for (let k = 0; k < nodeCount; k += 1)
+    for (let part = 0; part < 3; part += 1) to[part * line + k] = nodes[3 * k + part];
+  const { linesAt } = desk;
+  return {
+    pixels: linesAt[PIXELS_LINE],
+    stride: strideOf(desk),
+    nodesAt: linesAt[NODES_LINE],
+    nodeCount,
+    work: linesAt[WORK_LINE],
+  };
+}
 
 /** The profile on the desk: sums over the pixels of one star. */
 export interface PlacedModel {
-  /** Fills `normal` (lower half) and `gradient` for the parameters at hand; returns the sum of squared residuals. */
+  /** Fills `normal` (lower half, rows of eight) and `gradient` for the parameters at hand: height, x, y, a, b, c, and gamma; returns the sum of squared residuals. */
   readonly sums: (p: ArrayLike<number>, gamma: number) => number;
   readonly normal: Float64Array;
   readonly gradient: Float64Array;
-  /** After `sums`: derivative of the model by parameter k at each pixel; and data less model. */
+  /** After `sums`: derivative by parameter k, of a star of height 1, at each pixel; and data less model. */
   readonly derivative: (k: number) => Float32Array;
   readonly residual: () => Float32Array;
-  /** After `sums`: J^T N J and the residuals' excess; see the kernel `moffatNoise`. */
-  readonly noise: (
-    variance: number,
-    photonFactor: number,
-    inverse: Float64Array | null,
-  ) => { readonly middle: Float64Array; readonly excess: number; readonly light: number };
 }
 
 /** Where the numbers of a fit lie on the desk, counted in doubles. */
-const PLACES = { parameters: 0, gradient: 8, normal: 16, middle: 72, inverse: 128, results: 184, nodes: 192 };
-/** First line of the model's own. */
-const WORK_LINE = 3;
-/** Where `moffatSums` leaves the residuals, after seven derivatives and the model. */
-const RESIDUAL = 8;
+const PLACES = { parameters: 0, gradient: 8, normal: 16, end: 72 };
+/** The model's line of residuals, after seven derivatives. */
+const RESIDUAL = 7;
 
-/** `count` pixels lie on the desk's `PIXEL_LINES`. */
-export function placeModel(desk: StarDesk, count: number, nodes: Float64Array, size: number): PlacedModel {
-  // Lines as short as the star: they stay together in the fastest memory.
-  const stride = (count + 19) & ~15;
-  const { kernels, numbers, numbersAt, linesAt } = desk;
-  const at = (place: number): number => numbersAt + 8 * place;
-  const view = (place: number, count: number): Float64Array => numbers.subarray(place, place + count);
-  new Float32Array(numbers.buffer, at(PLACES.nodes), nodes.length).set(nodes);
-  const work = linesAt[WORK_LINE];
-  const line = (k: number): Float32Array => new Float32Array(numbers.buffer, work + 4 * stride * k, count);
+/** `pixels` lie on their desk. */
+export function placeModel({ desk, count }: ChosenPixels, nodes: Float64Array): PlacedModel {
+  const { kernels, numbers, numbersAt } = desk;
+  const { pixels, stride, nodesAt, nodeCount, work } = layNodes(desk, nodes);
+  const line = (k: number): Float32Array =>
+    new Float32Array(numbers.buffer, work + k * kernels.modelLineBytes(count), count);
   return {
-    normal: view(PLACES.normal, size * size),
-    gradient: view(PLACES.gradient, size),
+    normal: numbers.subarray(PLACES.normal, PLACES.end),
+    gradient: numbers.subarray(PLACES.gradient, PLACES.normal),
     derivative: line,
     residual: () => line(RESIDUAL),
     sums: (p, gamma) => {
@@ -45,38 +65,16 @@ export function placeModel(desk: StarDesk, count: number, nodes: Float64Array, s
       numbers[PLACES.parameters + 6] = gamma;
       numbers[PLACES.parameters + 7] = 2 ** gamma - 1;
       return kernels.moffatSums(
-        linesAt[PIXEL_LINES.x],
-        linesAt[PIXEL_LINES.y],
-        linesAt[PIXEL_LINES.value],
-        count,
-        at(PLACES.nodes),
-        nodes.length / 3,
-        at(PLACES.parameters),
-        size,
-        work,
+        pixels,
         stride,
-        at(PLACES.normal),
-        at(PLACES.gradient),
-      );
-    },
-    noise: (variance, photonFactor, inverse) => {
-      if (inverse !== null) view(PLACES.inverse, size * size).set(inverse);
-      kernels.moffatNoise(
         count,
-        size,
+        nodesAt,
+        nodeCount,
         work,
-        stride,
-        variance,
-        photonFactor,
-        inverse === null ? 0 : at(PLACES.inverse),
-        at(PLACES.middle),
-        at(PLACES.results),
+        numbersAt + 8 * PLACES.parameters,
+        numbersAt + 8 * PLACES.normal,
+        numbersAt + 8 * PLACES.gradient,
       );
-      return {
-        middle: view(PLACES.middle, size * size),
-        excess: numbers[PLACES.results],
-        light: numbers[PLACES.results + 1],
-      };
     },
   };
 }

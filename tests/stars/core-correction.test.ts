@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { choosePixels } from '../../src/stars/chosen-pixels.js';
 import { collectCore, makeCoreCollector } from '../../src/stars/core-collector.js';
 import { coreCorrection } from '../../src/stars/core-correction.js';
-import { fitMoffat } from '../../src/stars/moffat-fit.js';
+import { fitMoffat, shapeFromMoments } from '../../src/stars/moffat-fit.js';
 import { moffatAxes, moffatLog, pixelNodes } from '../../src/stars/moffat-profile.js';
 import { annulus, convolved, driftPath, gaussian, kolmogorov, tracked } from '../scenes/profiles.js';
 import { makeStarImage, type StarImage } from '../scenes/star-image.js';
@@ -22,18 +23,10 @@ function corrected(
   for (let seed = 1; seed <= 12; seed += 1) {
     const dx = ((seed * 0.37) % 1) - 0.5;
     const window = windowOf(image, { flux: 1e6, noise: 5, seed, dx, radius });
-    const fit = fitMoffat(
-      window,
-      { x: radius + dx, y: radius, mxx: size, mxy: 0, myy: size, gamma },
-      {
-        pedestal: 0,
-        pedestalError: 0,
-        radiusPx: 1.15 * image.truth.fwhmMajor,
-        nodes,
-        asksGamma: false,
-        photonFactor: 0,
-      },
-    )!;
+    const pixels = choosePixels(window, radius + dx, radius, 1.15 * image.truth.fwhmMajor, 0);
+    const shape = shapeFromMoments({ mxx: size, mxy: 0, myy: size }, nodes, gamma)!;
+    const options = { noise: window.noise, pedestalError: 0, nodes, photonFactor: 0 };
+    const fit = fitMoffat(pixels, { x: radius + dx, y: radius, shape }, options)!;
     const axes = moffatAxes(fit.shape);
     widths.push(Math.sqrt(axes.major * axes.minor));
     collectCore(collector, window, { ...fit, ...axes }, nodes, 0);

@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { measureBackground } from '../../src/image/background-map.js';
-import type { StarFit } from '../../src/stars/fit-stars.js';
 import { measureStars } from '../../src/stars/measure-stars.js';
 import { misfitFactors } from '../../src/stars/misfit-factor.js';
+import type { MoffatFit } from '../../src/stars/moffat-fit.js';
 import { seeingImage, starField } from '../scenes/star-field.js';
 
 /** A fit of 46 pixels (40 free) whose residuals are `excess` times beyond those of noise. */
-const fitted = (excess: number, peak = 1000): StarFit =>
-  ({ fit: { misfit: 4000 * excess, expectedMisfit: 4000, pixels: 46, peak } }) as StarFit;
+const fitted = (excess: number, peak = 1000): MoffatFit =>
+  ({ misfit: 4000 * excess, expectedMisfit: 4000, pixels: 46, peak }) as MoffatFit;
 
 describe('errors widened by what a fit leaves', () => {
   it('leaves chance alone, and follows a real misfit', () => {
