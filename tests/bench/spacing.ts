@@ -1,6 +1,6 @@
 // Accuracy of sweep and ladder, from the pixels on: `npm run bench:spacing`. Frames are drawn by the simulator (rays through the pupil,
 // Kolmogorov seeing that changes by 20 % from frame to frame, photon and read noise), measured and assessed; nothing is tuned to a seed.
-// Options: --first N --last N (seeds, default 1 to 40), --traced (stars without pixel noise, quicker), --ladder or --sweep (one part only), --jitter.
+// Options: --first N --last N (seeds, default 1 to 40), --traced (stars without pixel noise, quicker), --ladder or --sweep (one part only).
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
@@ -42,9 +42,6 @@ const rig = (seed: number): ScenarioInput => ({
   camera: { widthPx: 900, heightPx: 640 },
   stars: { count: 170, faintest: 25 },
   seeing: { arcsec: 1.5 + 2.5 * spread(seed, 1), spread: 0.2, memory: 0.3 },
-  // No fast guiding jitter: with the few rays of a drawn star its length still goes with the place in the pupil (12 to 18 % more at the
-  // edge under 50 rays), which stretches the surfaces by 3 to 5 % and which no real star does. --jitter puts it in.
-  ...(args.includes('--jitter') ? {} : { tracking: { jitterRaArcsec: 0, jitterDecArcsec: 0 } }),
 });
 /** A sweep wide enough for the seeing: two to three times the best width at its ends, as the help asks for. */
 const rangeMicron = (seed: number, extra: number): number => 260 + 60 * (1.5 + 2.5 * spread(seed, 1)) + extra;
