@@ -1,5 +1,6 @@
 import { nearestPoint } from './point-grid.js';
 import { fitSimilarity, type Similarity } from './similarity.js';
+import { brightestPairs, pairsByLength, type StarPairs } from './star-pairs.js';
 import type { StarPositions } from './star-positions.js';
 
 /** Result of a match: where the frame lies on the reference, and which star is which. */
@@ -51,44 +52,61 @@ const levelMargin = 1.1;
  * with all stars. Returns null when no trial beats chance: other field, too few stars (at least four must agree), or nothing there.
  */
 export function matchStars(frame: StarPositions, reference: StarPositions): StarMatch | null {
-  if (frame.count < minMatched || reference.count < minMatched) return null;
-  for (const search of searches) {
-    const match = bestTrial(frame, reference, search);
-    if (match) return match;
-  }
-  return null;
+  return matcherOn(reference)(frame);
 }
 
-function bestTrial(frame: StarPositions, reference: StarPositions, search: Search): StarMatch | null {
+/** `matchStars` for many frames on one reference: what is asked of the reference is worked out once. */
+export function matcherOn(reference: StarPositions): (frame: StarPositions) => StarMatch | null {
+  const known = new Map<string, StarPairs>();
+  const referencePairs = (from: number, most: number): StarPairs => {
+    const key = `${from} ${most}`;
+    const pairs = known.get(key) ?? pairsByLength(brightestPairs(reference, from, most));
+    known.set(key, pairs);
+    return pairs;
+  };
+  return (frame) => {
+    if (frame.count < minMatched || reference.count < minMatched) return null;
+    for (const search of searches) {
+      const match = bestTrial(frame, reference, referencePairs, search);
+      if (match) return match;
+    }
+    return null;
+  };
+}
+
+function bestTrial(
+  frame: StarPositions,
+  reference: StarPositions,
+  referencePairs: (from: number, most: number) => StarPairs,
+  search: Search,
+): StarMatch | null {
   const firstOfFrame = search.levelBrightness ? firstBelow(frame, reference) : 0;
   const firstOfReference = search.levelBrightness ? firstBelow(reference, frame) : 0;
   if (search.levelBrightness && firstOfFrame === 0 && firstOfReference === 0) return null;
-  const framePairs = pairsOf(frame, firstOfFrame, search.frameStars).sort((p, q) => p.i + p.j - q.i - q.j);
-  const referencePairs = pairsOf(reference, firstOfReference, search.referenceStars).sort(
-    (p, q) => p.lengthPx - q.lengthPx,
-  );
-  if (framePairs.length === 0 || referencePairs.length === 0) return null;
-  const lengths = Float64Array.from(referencePairs, (pair) => pair.lengthPx);
-  const beyondDoubt = Math.log(maxFalseMatch) - Math.log(framePairs.length * referencePairs.length) - 12;
+  const mine = brightestPairs(frame, firstOfFrame, search.frameStars);
+  const theirs = referencePairs(firstOfReference, search.referenceStars);
+  if (mine.count === 0 || theirs.count === 0) return null;
+  const beyondDoubt = Math.log(maxFalseMatch) - Math.log(mine.count * theirs.count) - 12;
   const maxLogRatio = Math.log(search.fluxFactor);
 
   let trials = 0;
   let bestLog = 0;
   let best: Similarity | null = null;
-  for (const pair of framePairs) {
-    const limit = pair.lengthPx * (1 + search.scaleChange);
+  for (let pair = 0; pair < mine.count; pair++) {
+    const length = mine.lengthPx[pair]!;
+    const limit = length * (1 + search.scaleChange);
     for (
-      let k = lowerBound(lengths, pair.lengthPx * (1 - search.scaleChange));
-      k < lengths.length && lengths[k]! <= limit;
+      let k = lowerBound(theirs.lengthPx, length * (1 - search.scaleChange));
+      k < theirs.count && theirs.lengthPx[k]! <= limit;
       k++
     ) {
-      const candidate = referencePairs[k]!;
       for (let turned = 0; turned < 2; turned++) {
-        const p = turned === 0 ? candidate.i : candidate.j;
-        const q = turned === 0 ? candidate.j : candidate.i;
-        const disagreement = pair.logRatio - (turned === 0 ? candidate.logRatio : -candidate.logRatio);
+        const disagreement =
+          mine.logRatio[pair]! - (turned === 0 ? theirs.logRatio[k]! : -theirs.logRatio[k]!);
         if (Math.abs(disagreement) > maxLogRatio) continue;
-        const trial = pairTransform(frame, pair.i, pair.j, reference, p, q);
+        const p = turned === 0 ? theirs.i[k]! : theirs.j[k]!;
+        const q = turned === 0 ? theirs.j[k]! : theirs.i[k]!;
+        const trial = pairTransform(frame, mine.i[pair]!, mine.j[pair]!, reference, p, q);
         trials++;
         const log = trialLogChance(trial, frame, reference, firstOfFrame);
         if (log >= bestLog) continue;
@@ -105,33 +123,11 @@ function bestTrial(frame: StarPositions, reference: StarPositions, search: Searc
   return best && bestLog < Math.log(maxFalseMatch / trials) ? refine(best, frame, reference) : null;
 }
 
-interface StarPair {
-  readonly i: number;
-  readonly j: number;
-  readonly lengthPx: number;
-  /** Logarithm of the flux of i over that of j. */
-  readonly logRatio: number;
-}
-
 /** Rank of the first star that is not brighter than every star of the other list. */
 function firstBelow(stars: StarPositions, other: StarPositions): number {
   const brightest = (other.flux[0]! / other.seconds) * levelMargin;
   const first = stars.flux.findIndex((flux) => flux / stars.seconds <= brightest);
   return Math.max(0, first);
-}
-
-function pairsOf(stars: StarPositions, from: number, count: number): StarPair[] {
-  const pairs: StarPair[] = [];
-  // A short pair fixes neither scale nor rotation.
-  const shortest = 8 * stars.tolerancePx;
-  for (let j = from + 1; j < Math.min(from + count, stars.count); j++) {
-    for (let i = from; i < j; i++) {
-      const lengthPx = Math.hypot(stars.x[i]! - stars.x[j]!, stars.y[i]! - stars.y[j]!);
-      if (lengthPx < shortest) continue;
-      pairs.push({ i, j, lengthPx, logRatio: Math.log(stars.flux[i]! / stars.flux[j]!) });
-    }
-  }
-  return pairs;
 }
 
 function lowerBound(sorted: Float64Array, value: number): number {
@@ -210,7 +206,11 @@ function refine(trial: Similarity, frame: StarPositions, reference: StarPosition
     transform = fitted;
     rmsPx = robustRms(transform, frame, reference, partner);
     tolerancePx = Math.min(reference.tolerancePx, Math.max(1, 4 * rmsPx));
-    partner = partners(transform, frame, reference, tolerancePx);
+    const next = partners(transform, frame, reference, tolerancePx);
+    // The same pairs would give the same fit again.
+    const settled = next.every((j, i) => j === partner[i]);
+    partner = next;
+    if (settled) break;
   }
   const matched = partner.reduce((sum, j) => sum + (j >= 0 ? 1 : 0), 0);
   return matched < minMatched ? null : { transform, partner, matched, rmsPx };
@@ -248,16 +248,17 @@ function robustRms(
   reference: StarPositions,
   partner: Int32Array,
 ): number {
-  const squares: number[] = [];
+  const squares = new Float64Array(frame.count);
+  let count = 0;
   for (let i = 0; i < frame.count; i++) {
     const j = partner[i]!;
     if (j < 0) continue;
     const dx = a * frame.x[i]! - b * frame.y[i]! + tx - reference.x[j]!;
     const dy = b * frame.x[i]! + a * frame.y[i]! + ty - reference.y[j]!;
-    squares.push(dx * dx + dy * dy);
+    squares[count++] = dx * dx + dy * dy;
   }
-  squares.sort((p, q) => p - q);
+  squares.subarray(0, count).sort();
   // The median of a sum of two squared normal errors is 2 ln 2 times the variance of one.
-  const middle = squares[Math.floor(squares.length / 2)] ?? 0;
+  const middle = count > 0 ? squares[Math.floor(count / 2)]! : 0;
   return Math.sqrt((2 * middle) / (2 * Math.LN2));
 }

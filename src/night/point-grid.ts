@@ -12,8 +12,8 @@ export interface PointGrid {
   readonly index: Int32Array;
 }
 
-/** Cells per side at most: more would cost memory without saving time at a few hundred stars. */
-const maxCells = 256;
+/** Cells per side over the root of the number of points: more cells would be empty, and take longer to make than the searches. */
+const cellsPerRoot = 2;
 
 /** Builds the grid over finite points; `reachPx` is the largest search radius that will be asked for. */
 export function buildPointGrid(x: Float64Array, y: Float64Array, reachPx: number): PointGrid {
@@ -28,6 +28,7 @@ export function buildPointGrid(x: Float64Array, y: Float64Array, reachPx: number
     maxY = Math.max(maxY, y[i]!);
   }
   if (x.length === 0) minX = minY = maxX = maxY = 0;
+  const maxCells = Math.max(1, cellsPerRoot * Math.sqrt(x.length));
   const cellPx = Math.max(reachPx, (maxX - minX) / maxCells, (maxY - minY) / maxCells, 1e-6);
   const columns = Math.floor((maxX - minX) / cellPx) + 1;
   const rows = Math.floor((maxY - minY) / cellPx) + 1;

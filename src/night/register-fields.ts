@@ -1,5 +1,5 @@
 import type { FrameAssessment } from '../field/types.js';
-import { matchStars, type StarMatch } from './match-stars.js';
+import { matcherOn, matchStars, type StarMatch } from './match-stars.js';
 import { composeSimilarity, identity, scaleAndRotation, type Similarity } from './similarity.js';
 import { starPositions, type StarPositions } from './star-positions.js';
 import type { Registration } from './types.js';
@@ -47,8 +47,9 @@ export function registerFields<F extends FrameAssessment>(frames: readonly F[]):
     const members = new Map<number, RegisteredFrame<F>>([
       [reference, asReference(frames[reference]!, prepared[reference]!)],
     ]);
+    const matchOnReference = matcherOn(prepared[reference]!);
     for (const i of [...open]) {
-      const match = matchStars(prepared[i]!, prepared[reference]!);
+      const match = matchOnReference(prepared[i]!);
       if (!match) continue;
       open.delete(i);
       members.set(i, registered(frames[i]!, prepared[i]!, match, identity));

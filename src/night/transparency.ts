@@ -1,17 +1,20 @@
-import { median, medianAbsoluteDeviation } from 'simple-statistics';
+import { median } from 'simple-statistics';
 import type { FrameAssessment } from '../field/types.js';
+import { medianInPlace } from '../stats/index.js';
 import { crowding } from './crowding.js';
 import { groupByFluxScale } from './group-frames.js';
 import type { RegisteredFrame, StarField } from './register-fields.js';
 import { numberFieldStars } from './star-catalogue.js';
 
-/** One star on one frame. */
-interface Sighting {
-  readonly star: number;
+/** The stars of one frame that other frames show as well, as columns of equal length. */
+interface Sightings {
+  readonly count: number;
+  /** Number of the star in the field. */
+  readonly star: Int32Array;
   /** Natural logarithm of flux per second. */
-  readonly logRate: number;
+  readonly logRate: Float64Array;
   /** Standard error of `logRate`. */
-  readonly error: number;
+  readonly error: Float64Array;
 }
 
 /** Flat field, colour and blending keep a flux from repeating better than this, however bright the star. */
@@ -52,7 +55,7 @@ export function measureTransparency(field: StarField<FrameAssessment>): Map<stri
   return result;
 }
 
-function sightings(frames: readonly RegisteredFrame<FrameAssessment>[]): Sighting[][] {
+function sightings(frames: readonly RegisteredFrame<FrameAssessment>[]): Sightings[] {
   const { starOf, count, x, y } = numberFieldStars(frames);
   const seen = new Int32Array(count);
   for (const stars of starOf) for (const star of stars) if (star >= 0) seen[star]!++;
@@ -68,85 +71,129 @@ function sightings(frames: readonly RegisteredFrame<FrameAssessment>[]): Sightin
   return frames.map(({ frame, stars }, f) => {
     const skyNoise = (frame.limitingFlux ?? 0) / 5;
     const electronsPerAdu = frame.header.electronsPerAdu ?? Infinity;
-    const list: Sighting[] = [];
+    const star = new Int32Array(stars.count);
+    const logRate = new Float64Array(stars.count);
+    const error = new Float64Array(stars.count);
+    let shared = 0;
     for (let i = 0; i < stars.count; i++) {
-      const star = starOf[f]![i]!;
-      if (star < 0 || seen[star]! < 2) continue;
+      const number = starOf[f]![i]!;
+      if (number < 0 || seen[number]! < 2) continue;
       const flux = stars.flux[i]!;
       const photon = 1 / Math.sqrt(electronsPerAdu * flux);
-      const error = Math.hypot(errorFloor, skyNoise / flux, photon, crowdingError * crowded[star]!);
-      list.push({ star, logRate: Math.log(flux / frame.header.exposureSeconds!), error });
+      star[shared] = number;
+      logRate[shared] = Math.log(flux / frame.header.exposureSeconds!);
+      error[shared] = Math.hypot(errorFloor, skyNoise / flux, photon, crowdingError * crowded[number]!);
+      shared++;
     }
-    return list;
+    return { count: shared, star, logRate, error };
   });
 }
 
 /** Logarithmic zero point of each frame; null for a frame with too few common stars. */
-function solveZeroPoints(frames: readonly (readonly Sighting[])[]): (number | null)[] {
-  // A long night has more sightings than a call has room for arguments.
-  const starCount =
-    1 + frames.reduce((most, list) => list.reduce((m, sighting) => Math.max(m, sighting.star), most), -1);
+function solveZeroPoints(frames: readonly Sightings[]): (number | null)[] {
+  const starCount = 1 + frames.reduce((most, list) => list.star.reduce((m, s) => Math.max(m, s), most), -1);
   const zero = startValues(frames, starCount);
   const star = new Float64Array(starCount);
   const starError = new Float64Array(starCount);
-  const byStar: { frame: number; sighting: Sighting }[][] = Array.from({ length: starCount }, () => []);
-  frames.forEach((list, frame) =>
-    list.forEach((sighting) => byStar[sighting.star]!.push({ frame, sighting })),
-  );
+  const byStar = sortByStar(frames, starCount);
+  const most = Math.max(frames.length, ...frames.map((list) => list.count));
+  const values = new Float64Array(most);
+  const errors = new Float64Array(most);
+  const mean = robustMeanOf(values, errors);
 
   for (let pass = 0; pass < passes; pass++) {
     for (let s = 0; s < starCount; s++) {
-      const seen = byStar[s]!.filter(({ frame }) => zero[frame] !== null);
-      const fit = robustMean(
-        seen.map(({ frame, sighting }) => sighting.logRate - zero[frame]!),
-        seen.map(({ sighting }) => sighting.error),
-      );
+      let n = 0;
+      for (let k = byStar.start[s]!; k < byStar.start[s + 1]!; k++) {
+        const f = byStar.frame[k]!;
+        const offset = zero[f];
+        if (offset === null) continue;
+        values[n] = frames[f]!.logRate[byStar.place[k]!]! - offset!;
+        errors[n] = frames[f]!.error[byStar.place[k]!]!;
+        n++;
+      }
+      const fit = mean(n);
       star[s] = fit.mean;
       // A variable star is told by its scatter only when there are frames enough to see it.
-      starError[s] = seen.length >= 5 ? fit.scatter : 0;
+      starError[s] = n >= 5 ? fit.scatter : 0;
     }
     frames.forEach((list, f) => {
-      const usable = list.filter((sighting) => Number.isFinite(star[sighting.star]!));
-      if (zero[f] === null || usable.length < minStars) {
-        zero[f] = null;
-        return;
+      let n = 0;
+      for (let k = 0; k < list.count; k++) {
+        const s = list.star[k]!;
+        if (!Number.isFinite(star[s]!)) continue;
+        values[n] = list.logRate[k]! - star[s]!;
+        errors[n] = Math.hypot(list.error[k]!, starError[s]!);
+        n++;
       }
-      zero[f] = robustMean(
-        usable.map((sighting) => sighting.logRate - star[sighting.star]!),
-        usable.map((sighting) => Math.hypot(sighting.error, starError[sighting.star]!)),
-      ).mean;
+      zero[f] = zero[f] === null || n < minStars ? null : mean(n).mean;
     });
   }
   return zero;
 }
 
+/** Where each star is seen: `start[s]` to `start[s + 1]` is the range of star s in the two columns. */
+function sortByStar(
+  frames: readonly Sightings[],
+  starCount: number,
+): { readonly start: Int32Array; readonly frame: Int32Array; readonly place: Int32Array } {
+  const start = new Int32Array(starCount + 1);
+  for (const list of frames) for (let k = 0; k < list.count; k++) start[list.star[k]! + 1]!++;
+  for (let s = 0; s < starCount; s++) start[s + 1]! += start[s]!;
+  const next = start.slice();
+  const frame = new Int32Array(start[starCount]!);
+  const place = new Int32Array(start[starCount]!);
+  frames.forEach((list, f) => {
+    for (let k = 0; k < list.count; k++) {
+      const at = next[list.star[k]!]!++;
+      frame[at] = f;
+      place[at] = k;
+    }
+  });
+  return { start, frame, place };
+}
+
 /** Median ratio to the frame with most sightings, or 0 where too few stars are shared (the passes then find it). */
-function startValues(frames: readonly (readonly Sighting[])[], starCount: number): (number | null)[] {
-  const richest = frames.reduce((best, list) => (list.length > best.length ? list : best), frames[0]!);
+function startValues(frames: readonly Sightings[], starCount: number): (number | null)[] {
+  const richest = frames.reduce((best, list) => (list.count > best.count ? list : best), frames[0]!);
   const reference = new Float64Array(starCount).fill(Number.NaN);
-  for (const { star, logRate } of richest) reference[star] = logRate;
+  for (let k = 0; k < richest.count; k++) reference[richest.star[k]!] = richest.logRate[k]!;
   return frames.map((list) => {
-    const ratios = list.map(({ star, logRate }) => logRate - reference[star]!).filter(Number.isFinite);
-    if (list.length < minStars) return null;
-    return ratios.length < minStars ? 0 : median(ratios);
+    if (list.count < minStars) return null;
+    const ratios = list.logRate
+      .subarray(0, list.count)
+      .map((rate, k) => rate - reference[list.star[k]!]!)
+      .filter(Number.isFinite);
+    return ratios.length < minStars ? 0 : medianInPlace(ratios, ratios.length);
   });
 }
 
-/** Weighted mean with bisquare weights around the median; `scatter` is the normalised median absolute deviation. NaN for no values. */
-function robustMean(values: readonly number[], errors: readonly number[]): { mean: number; scatter: number } {
-  if (values.length === 0) return { mean: Number.NaN, scatter: 0 };
-  const middle = median([...values]);
-  const scatter = 1.4826 * medianAbsoluteDeviation([...values]);
-  let sum = 0;
-  let weights = 0;
-  values.forEach((value, i) => {
-    const error = errors[i]!;
-    // Values are judged against their own error or against the common scatter, whichever is larger.
-    const u = (value - middle) / (6 * Math.max(error, scatter));
-    if (Math.abs(u) >= 1) return;
-    const weight = (1 - u * u) ** 2 / (error * error);
-    sum += weight * value;
-    weights += weight;
-  });
-  return { mean: weights > 0 ? sum / weights : middle, scatter };
+/**
+ * Weighted mean with bisquare weights around the median of the first `count` of the values, for any count up to their room; `scatter` is the normalised median
+ * absolute deviation. NaN for no values.
+ */
+function robustMeanOf(
+  values: Float64Array,
+  errors: Float64Array,
+): (count: number) => { readonly mean: number; readonly scatter: number } {
+  const scratch = new Float64Array(values.length);
+  return (count) => {
+    if (count === 0) return { mean: Number.NaN, scatter: 0 };
+    scratch.set(values.subarray(0, count));
+    const middle = medianInPlace(scratch, count);
+    for (let k = 0; k < count; k++) scratch[k] = Math.abs(values[k]! - middle);
+    const scatter = 1.4826 * medianInPlace(scratch, count);
+    let sum = 0;
+    let weights = 0;
+    for (let k = 0; k < count; k++) {
+      const error = errors[k]!;
+      // Values are judged against their own error or against the common scatter, whichever is larger.
+      const u = (values[k]! - middle) / (6 * Math.max(error, scatter));
+      if (Math.abs(u) >= 1) continue;
+      const weight = (1 - u * u) ** 2 / (error * error);
+      sum += weight * values[k]!;
+      weights += weight;
+    }
+    return { mean: weights > 0 ? sum / weights : middle, scatter };
+  };
 }
