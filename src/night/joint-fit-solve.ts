@@ -1,4 +1,4 @@
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import { choleskyInPlace, choleskyInverse, choleskySolveInPlace } from '../stats/index.js';
 import { assembleNormal, type FitProblem, type Normal } from './joint-fit-normal.js';
 import { OWN, type FrameParameters, type SharedName, type SharedParameters } from './joint-fit-model.js';
 
@@ -56,14 +56,20 @@ export function solveJointFit(
       if (lambda > 1e8) break;
     }
   }
-  const spread = covariances(normal);
+  // Of the many fits of a search few are asked for their errors.
+  let spread: ReturnType<typeof covariances> | null = null;
+  const errors = (): ReturnType<typeof covariances> => (spread ??= covariances(normal));
   return {
     shared,
     own,
     cost: normal.cost,
     data: normal.data,
-    sharedCovariance: spread.shared,
-    focusError: spread.focus,
+    get sharedCovariance() {
+      return errors().shared;
+    },
+    get focusError() {
+      return errors().focus;
+    },
     iterations,
   };
 }
@@ -84,38 +90,54 @@ function moveOwn(own: FrameParameters, step: Float64Array): FrameParameters {
   };
 }
 
-function solveStep(normal: Normal, lambda: number): { shared: Float64Array; own: Float64Array[] } | null {
+/**
+ * The shared parameters' part of the normal equations with every frame's own eliminated (Schur complement), lower half of n x n, and on the way the
+ * inverses of the frames' blocks; diagonals raised by (1 + lambda). Null when a block is singular.
+ */
+function eliminate(
+  normal: Normal,
+  lambda: number,
+): {
+  readonly S: Float64Array;
+  readonly right: Float64Array;
+  readonly inverses: readonly Float64Array[];
+} | null {
   const n = normal.b.length;
-  const S = Matrix.zeros(n, n);
-  for (let k = 0; k < n; k++) for (let m = 0; m < n; m++) S.set(k, m, normal.A[k * n + m]);
-  for (let k = 0; k < n; k++) S.set(k, k, S.get(k, k) * (1 + lambda));
-  const right = Float64Array.from(normal.b);
+  const S = normal.A.slice();
+  for (let k = 0; k < n; k++) S[k * n + k] *= 1 + lambda;
+  const right = normal.b.slice();
   const inverses: Float64Array[] = [];
   for (let f = 0; f < normal.blocks.length; f++) {
     const inverse = invertBlock(normal.blocks[f], lambda);
     if (!inverse) return null;
     inverses.push(inverse);
     const link = normal.links[f];
+    const rest = normal.rights[f];
     for (let k = 0; k < n; k++) {
       for (let a = 0; a < OWN; a++) {
         let scaled = 0;
         for (let c = 0; c < OWN; c++) scaled += link[k * OWN + c] * inverse[c * OWN + a];
-        right[k] -= scaled * normal.rights[f][a];
-        for (let m = 0; m < n; m++) S.set(k, m, S.get(k, m) - scaled * link[m * OWN + a]);
+        right[k] -= scaled * rest[a];
+        for (let m = 0; m <= k; m++) S[k * n + m] -= scaled * link[m * OWN + a];
       }
     }
   }
-  let shared = new Float64Array(0);
-  if (n > 0) {
-    const decomposition = new CholeskyDecomposition(symmetric(S));
-    if (!decomposition.isPositiveDefinite()) return null;
-    shared = Float64Array.from(decomposition.solve(Matrix.columnVector([...right])).to1DArray());
-    if (!shared.every(Number.isFinite)) return null;
-  }
+  return { S, right, inverses };
+}
+
+function solveStep(normal: Normal, lambda: number): { shared: Float64Array; own: Float64Array[] } | null {
+  const n = normal.b.length;
+  const reduced = eliminate(normal, lambda);
+  if (!reduced) return null;
+  const { S, right: shared, inverses } = reduced;
+  if (!choleskyInPlace(S, n)) return null;
+  choleskySolveInPlace(S, n, shared);
+  if (!shared.every(Number.isFinite)) return null;
+  const rest = new Float64Array(OWN);
   const own = normal.blocks.map((_, f) => {
-    const rest = Float64Array.from(normal.rights[f]);
-    for (let a = 0; a < OWN; a++)
-      for (let k = 0; k < n; k++) rest[a] -= normal.links[f][k * OWN + a] * shared[k];
+    const link = normal.links[f];
+    rest.set(normal.rights[f]);
+    for (let a = 0; a < OWN; a++) for (let k = 0; k < n; k++) rest[a] -= link[k * OWN + a] * shared[k];
     const step = new Float64Array(OWN);
     for (let a = 0; a < OWN; a++) for (let c = 0; c < OWN; c++) step[a] += inverses[f][a * OWN + c] * rest[c];
     return step;
@@ -123,51 +145,29 @@ function solveStep(normal: Normal, lambda: number): { shared: Float64Array; own:
   return { shared, own };
 }
 
+/** What a shared parameter that the data do not tell at all gets for a variance. */
+const UNKNOWN_VARIANCE = 1e12;
+
 /** Covariances from the normal equations at the minimum, everything else marginalised. */
 function covariances(normal: Normal): { shared: number[][]; focus: number[] } {
   const n = normal.b.length;
-  const S = Matrix.zeros(n, n);
-  for (let k = 0; k < n; k++) for (let m = 0; m < n; m++) S.set(k, m, normal.A[k * n + m]);
-  const inverses = normal.blocks.map((block) => invertBlock(block, 1e-12));
-  normal.links.forEach((link, f) => {
-    const inverse = inverses[f];
-    if (!inverse) return;
-    for (let k = 0; k < n; k++)
-      for (let m = 0; m < n; m++) {
-        let sum = 0;
-        for (let a = 0; a < OWN; a++)
-          for (let c = 0; c < OWN; c++) sum += link[k * OWN + a] * inverse[a * OWN + c] * link[m * OWN + c];
-        S.set(k, m, S.get(k, m) - sum);
-      }
-  });
-  let shared: number[][] = [];
-  if (n > 0) {
-    const decomposition = new CholeskyDecomposition(symmetric(S));
-    shared = decomposition.isPositiveDefinite()
-      ? decomposition.solve(Matrix.eye(n, n)).to2DArray()
-      : Matrix.eye(n, n).mul(1e12).to2DArray();
-  }
+  const reduced = eliminate(normal, 0);
+  const known = reduced !== null && choleskyInPlace(reduced.S, n);
+  const inverse = known ? choleskyInverse(reduced.S, n) : null;
+  const shared = Array.from({ length: n }, (_, k) =>
+    Array.from({ length: n }, (__, m) => (inverse ? inverse[k * n + m] : k === m ? UNKNOWN_VARIANCE : 0)),
+  );
   const focus = normal.links.map((link, f) => {
-    const inverse = inverses[f];
-    if (!inverse) return Infinity;
-    let variance = inverse[OWN + 1];
+    if (!reduced) return Infinity;
+    const block = reduced.inverses[f];
+    let variance = block[OWN + 1];
     // Part of the shared parameters' uncertainty that passes on to this frame's focus.
     const gain = new Float64Array(n);
-    for (let k = 0; k < n; k++) for (let a = 0; a < OWN; a++) gain[k] += inverse[OWN + a] * link[k * OWN + a];
+    for (let k = 0; k < n; k++) for (let a = 0; a < OWN; a++) gain[k] += block[OWN + a] * link[k * OWN + a];
     for (let k = 0; k < n; k++) for (let m = 0; m < n; m++) variance += gain[k] * shared[k][m] * gain[m];
     return Math.sqrt(Math.max(0, variance));
   });
   return { shared, focus };
-}
-
-function symmetric(matrix: Matrix): Matrix {
-  for (let k = 0; k < matrix.rows; k++)
-    for (let m = 0; m < k; m++) {
-      const mean = (matrix.get(k, m) + matrix.get(m, k)) / 2;
-      matrix.set(k, m, mean);
-      matrix.set(m, k, mean);
-    }
-  return matrix;
 }
 
 /** Inverse of a frame's 4 x 4 block with its diagonal raised by (1 + lambda); null when it is singular. */
