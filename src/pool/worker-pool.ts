@@ -7,7 +7,7 @@ import type { AnswerMessage, JobMessage } from './messages.js';
  * Young objects of a thread at most, MB. Left alone the engine lets them grow to 48 MB before it looks for garbage: memory that every thread would hold on to, and
  * that pushes pixels out of the processor's cache.
  */
-const YOUNG_GENERATION_MB = 8;
+const YOUNG_GENERATION_MB = 4;
 
 /** Runs jobs and hides where: callers see a promise for each. */
 export interface JobRunner<Job, Result> {
