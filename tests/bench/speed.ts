@@ -208,6 +208,12 @@ async function runNight(folder: string, threads: number): Promise<NightRun> {
   return { wallMs, processorMs, memoryMb, otherWork };
 }
 
+/** Time until two processes that share nothing have each measured the night on one thread, ms. */
+async function twoProcesses(folder: string): Promise<number> {
+  const both = await Promise.all([runNight(folder, 1), runNight(folder, 1)]);
+  return Math.max(...both.map((run) => run.wallMs));
+}
+
 function makeNight(sensor: SensorName, count: number): string {
   const folder = join(tmpdir(), 'starassay-bench', `field-${sensor.replace(' ', '')}-${count}`);
   if (existsSync(folder)) return folder;
@@ -228,8 +234,10 @@ async function nights(): Promise<void> {
     const count = sensor === '62 Mpx' ? Math.ceil(nightFrames / 4) : nightFrames;
     const folder = makeNight(sensor, count);
     const runs: [NightRun[], NightRun[]] = [[], []];
+    const apart: number[] = [];
     for (let round = 0; round < (quick ? 1 : 3); round++) {
       for (const which of [0, 1] as const) runs[which].push(await runNight(folder, which + 1));
+      apart.push(await twoProcesses(folder));
     }
     say(`\na night of ${count} frames of ${sensor} through the command, start-up included, by the clock`);
     for (const which of [0, 1] as const) {
@@ -242,8 +250,12 @@ async function nights(): Promise<void> {
       );
     }
     const [one, two] = runs;
+    const alone = spread(one.map((run) => run.wallMs)).median;
+    say(
+      `  two processes side by side, one thread and one such night each: ${((2 * alone) / spread(apart).median).toFixed(2)} x the work of one in the same time: what the machine's second core can give`,
+    );
     const isVoid = [...one, ...two].some((run) => run.otherWork > mostOtherWork);
-    const speedUp = spread(one.map((r) => r.wallMs)).median / spread(two.map((r) => r.wallMs)).median;
+    const speedUp = alone / spread(two.map((r) => r.wallMs)).median;
     if (isVoid)
       verdicts.push(`void    ${sensor}: two threads over one: ${speedUp.toFixed(2)} x beside other work`);
     else verdict(`${sensor}: one thread over two, a night of ${count}`, speedUp, 1.8, 'at least');
