@@ -371,6 +371,20 @@ export interface KernelExports {
     normal: number,
     gradient: number,
   ) => number;
+  readonly coreSums: (
+    pixels: number,
+    stride: number,
+    count: number,
+    work: number,
+    own: number,
+    frame: number,
+    perTop: number,
+    isSplit: number,
+    order: number,
+    seeing: number,
+    seeingCount: number,
+    sums: number,
+  ) => number;
   readonly resampleWindow: (
     window: number,
     width: number,

@@ -1,4 +1,6 @@
+import { choosePixels } from './chosen-pixels.js';
 import { moffatHeight, type MoffatShape } from './moffat-profile.js';
+import { placeModel, type PlacedModel } from './placed-model.js';
 import type { StarWindow } from './star-window.js';
 
 /** A fitted star, as the correction needs it: position 0-based, widths on the sensor (px), angle of the long axis (radians). */
@@ -31,15 +33,6 @@ export interface CoreCollector {
   takenWeight: number;
 }
 
-/** What a star leaves over its fit: positions from its centre (px), data less model (ADU) at each of its pixels. */
-export interface StarResiduals {
-  readonly dx: Float32Array;
-  readonly dy: Float32Array;
-  readonly residual: Float32Array;
-  /** Derivatives of the model by parameters of the star's own, its height first (ADU): what these would take up of a term counts for nothing. None: the fit is left as it is. */
-  readonly own: readonly Float32Array[];
-}
-
 /** Pixels within this many half-widths take part. */
 export const CORE_REACH = 1.8;
 /** The flat top of a star trailed by twice its width: order 4 leaves 0.3 %, 6 listens to noise. */
@@ -63,14 +56,19 @@ function chebyshev(square: number, into: Float64Array): void {
   for (let k = 2; k < into.length; k += 1) into[k] = 2 * t * into[k - 1] - into[k - 2];
 }
 
+/** Whether terms are products of both axes' polynomials, and the highest order. */
+function orders(terms: CoreCollector['terms']): { readonly isSplit: boolean; readonly highest: number } {
+  const [p, q] = terms[terms.length - 1];
+  return { isSplit: q > 0, highest: p + q };
+}
+
 /** Function of p, q (squared distances) that writes the terms' values to `into` at `from`, and after them what seeing leaves over a Moffat. */
 export function coreTerms(
   terms: CoreCollector['terms'],
   into: Float64Array,
   from: number,
 ): (p: number, q: number) => void {
-  const isSplit = terms[terms.length - 1][1] > 0;
-  const highest = terms[terms.length - 1][0] + terms[terms.length - 1][1];
+  const { isSplit, highest } = orders(terms);
   const together = new Float64Array(
     isSplit ? SEEING_RESIDUAL.length : Math.max(SEEING_RESIDUAL.length, highest + 1),
   );
@@ -124,100 +122,104 @@ export function collectCore(
   nodes: Float64Array,
   pedestal: number,
 ): void {
-  const room = window.width * window.height;
-  const dx = new Float32Array(room);
-  const dy = new Float32Array(room);
-  const residual = new Float32Array(room);
-  const { along, across } = axisSquares(star);
-  let n = 0;
-  for (let k = 0; k < room; k += 1) {
-    if (!window.usable[k]) continue;
-    dx[n] = window.x0 + (k % window.width) - star.x;
-    dy[n] = window.y0 + Math.floor(k / window.width) - star.y;
-    if (along(dx[n], dy[n]) + across(dx[n], dy[n]) > CORE_REACH * CORE_REACH) continue;
-    residual[n] = window.values[k] - pedestal - star.peak * moffatHeight(star.shape, nodes, dx[n], dy[n]);
-    n += 1;
-  }
-  const left = { dx: dx.subarray(0, n), dy: dy.subarray(0, n), residual: residual.subarray(0, n), own: [] };
-  collectResiduals(collector, left, star, star.peak * moffatHeight(star.shape, nodes, 0, 0), window.noise);
+  const pixels = choosePixels(window, star.x, star.y, (CORE_REACH * star.major) / 2, pedestal);
+  const { a, b, c, gamma } = star.shape;
+  const model = placeModel(pixels, nodes);
+  model.sums([star.peak, star.x - pixels.x0, star.y - pixels.y0, a, b, c], gamma);
+  collectResiduals(
+    collector,
+    model,
+    star,
+    star.peak * moffatHeight(star.shape, nodes, 0, 0),
+    window.noise,
+    0,
+  );
 }
 
-/** Squared distances from the star along its long and its short axis, in half-widths. */
-function axisSquares(star: FittedStar): {
-  readonly along: (dx: number, dy: number) => number;
-  readonly across: (dx: number, dy: number) => number;
-} {
-  const c = Math.cos(star.angle);
-  const s = Math.sin(star.angle);
-  return {
-    along: (dx, dy) => ((c * dx + s * dy) / (star.major / 2)) ** 2,
-    across: (dx, dy) => ((c * dy - s * dx) / (star.minor / 2)) ** 2,
-  };
-}
+/** Places on the desk, in doubles, behind those of `placeModel`. */
+const FRAME = 80;
+const SEEING = 88;
+const SUMS = 96;
 
-/** Add a star by what its fit leaves. `top`: height of the model at its centre, `noise`: of a pixel, both ADU. */
+/**
+ * Add a star by what its model on the desk, after `sums` there, leaves. `top`: height of the model at its centre, `noise`: of a pixel, both ADU. `own`: how many parameters of the star's own, its height first, were fitted to these
+ * very pixels: what these would take up of a term counts for nothing. 0: the fit is left as it is.
+ */
 export function collectResiduals(
   collector: CoreCollector,
-  { dx, dy, residual, own }: StarResiduals,
+  { pixels: { desk, x0, y0, count }, places }: PlacedModel,
   star: FittedStar,
   top: number,
   noise: number,
+  own: number,
 ): void {
-  const { normal, right } = collector;
-  const n = collector.terms.length + 1;
+  const { terms, normal, right } = collector;
+  const { kernels, numbers, numbersAt } = desk;
+  const n = terms.length + 1;
+  const size = own + n + 1;
+  const [c, s] = [Math.cos(star.angle), Math.sin(star.angle)];
+  const [long, short] = [star.major / 2, star.minor / 2];
+  numbers.set([star.x - x0, star.y - y0, c / long, s / long, -s / short, c / short, CORE_REACH ** 2], FRAME);
+  numbers.set(SEEING_RESIDUAL, SEEING);
+  const sums = numbers.subarray(SUMS, SUMS + (size * (size + 1)) / 2).fill(0);
+  const { isSplit, highest } = orders(terms);
+  const used = kernels.coreSums(
+    places.pixels,
+    places.stride,
+    count,
+    places.work,
+    own,
+    numbersAt + 8 * FRAME,
+    1 / top,
+    isSplit ? 1 : 0,
+    highest,
+    numbersAt + 8 * SEEING,
+    SEEING_RESIDUAL.length,
+    numbersAt + 8 * SUMS,
+  );
+  // The kernel's derivatives are those of a star of height 1: only the first one's size counts.
+  if (!eliminate(sums, size, own)) return;
   const weight = starPrecision(top / noise);
-  const { along, across } = axisSquares(star);
-  // Normal equations of the own parameters, the terms and the residual together.
-  const m = own.length;
-  const size = m + n + 1;
-  const row = new Float64Array(size);
-  const sums = new Float64Array(size * size);
-  const writeTerms = coreTerms(collector.terms, row, m);
-  for (let k = 0; k < dx.length; k += 1) {
-    const p = along(dx[k], dy[k]);
-    const q = across(dx[k], dy[k]);
-    const isNear = p + q <= CORE_REACH * CORE_REACH;
-    for (let u = 0; u < m; u += 1) row[u] = own[u][k] / top;
-    if (isNear) writeTerms(p, q);
-    else row.fill(0, m, m + n);
-    row[size - 1] = residual[k] / top;
-    for (let u = 0; u < size; u += 1) for (let v = 0; v <= u; v += 1) sums[u * size + v] += row[u] * row[v];
-  }
-  if (!eliminate(sums, size, m)) return;
-  if (m > 0) {
+  if (own > 0) {
     for (let t = 0; t < n; t += 1)
-      collector.taken[t] += (weight * firstUnknown(sums, size, m, m + t)) / star.peak;
+      collector.taken[t] += (weight * firstUnknown(sums, own, own + t)) / star.peak;
     collector.takenWeight += weight;
   }
+  const last = row(size - 1);
   for (let t = 0; t < n; t += 1) {
-    right[t] += weight * sums[(size - 1) * size + m + t];
-    for (let u = 0; u <= t; u += 1) normal[t * n + u] += weight * sums[(m + t) * size + m + u];
+    right[t] += weight * sums[last + own + t];
+    for (let u = 0; u <= t; u += 1) normal[t * n + u] += weight * sums[row(own + t) + own + u];
   }
-  collector.squares += weight * sums[size * size - 1];
-  collector.pixels += Math.max(0, dx.length - m);
+  collector.squares += weight * sums[last + size - 1];
+  collector.pixels += Math.max(0, used - own);
   collector.stars += 1;
+}
+
+/** Where a row of the lower half of a matrix begins. */
+function row(u: number): number {
+  return (u * (u + 1)) / 2;
 }
 
 /** Gaussian elimination of the first `m` unknowns from a symmetric matrix (lower half, in place); false when they cannot be told apart. */
 function eliminate(sums: Float64Array, size: number, m: number): boolean {
   for (let e = 0; e < m; e += 1) {
-    const pivot = sums[e * size + e];
+    const pivot = sums[row(e) + e];
     if (!(pivot > 0)) return false;
     for (let u = e + 1; u < size; u += 1) {
-      const factor = sums[u * size + e] / pivot;
-      for (let v = e + 1; v <= u; v += 1) sums[u * size + v] -= factor * sums[v * size + e];
+      const factor = sums[row(u) + e] / pivot;
+      for (let v = e + 1; v <= u; v += 1) sums[row(u) + v] -= factor * sums[row(v) + e];
     }
   }
   return true;
 }
 
 /** After `eliminate`: the first unknown's part in row `r` (back substitution). */
-function firstUnknown(sums: Float64Array, size: number, m: number, r: number): number {
+function firstUnknown(sums: Float64Array, m: number, r: number): number {
   const solved = new Float64Array(m);
   for (let e = m - 1; e >= 0; e -= 1) {
-    let sum = sums[r * size + e];
-    for (let v = e + 1; v < m; v += 1) sum -= sums[v * size + e] * solved[v];
-    solved[e] = sum / sums[e * size + e];
+    let sum = sums[row(r) + e];
+    for (let v = e + 1; v < m; v += 1) sum -= sums[row(v) + e] * solved[v];
+    solved[e] = sum / sums[row(e) + e];
   }
   return solved[0];
 }

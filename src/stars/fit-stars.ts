@@ -11,7 +11,7 @@ import { coreCorrection, type CoreCorrection } from './core-correction.js';
 import { openWindow, type FirstLook } from './first-look.js';
 import type { FrameSetting } from './frame-setting.js';
 import { gammaVoters, smallestRadius } from './gamma-voters.js';
-import { residualsOf } from './joint-profile.js';
+import { JOINT_OWN, placeJointStar } from './joint-profile.js';
 import { CORE_RADIUS, meanStar, ODD_ONE, type MeanStar } from './mean-star.js';
 import { fitMoffat, type MoffatFit, type MoffatVote } from './moffat-fit.js';
 import { moffatHeight, pixelNodes, widthOnSensor, type MoffatShape } from './moffat-profile.js';
@@ -90,8 +90,8 @@ export function fitStars(
     for (const [k, star] of mean.joint) {
       const fitted = mean.stars.get(k);
       if (fitted === undefined) continue;
-      const left = residualsOf(star, nodes, mean.shape);
-      collectResiduals(collector, left, fitted, fitted.peak * top, looks[k].noise);
+      const model = placeJointStar(star, nodes, mean.shape);
+      collectResiduals(collector, model, fitted, fitted.peak * top, looks[k].noise, JOINT_OWN);
     }
     toMean = meanOverSingle(setting, mean, fits, top, looks);
   } else {

@@ -1,6 +1,5 @@
 import { choleskyInPlace, choleskyInverse, choleskySolveInPlace } from '../stats/index.js';
 import { choosePixels, keepPixels, layPixels, nearPixels, type KeptPixels } from './chosen-pixels.js';
-import type { StarResiduals } from './core-collector.js';
 import { GAMMA_MAX, GAMMA_MIN, type MoffatShape } from './moffat-profile.js';
 import { placeModel, type PlacedModel } from './placed-model.js';
 import type { StarWindow } from './star-window.js';
@@ -44,7 +43,7 @@ export interface JointFit {
 }
 
 /** Parameters of a star's own (peak, x, y) and those that all share (a, b, c, gamma). */
-const OWN = 3;
+export const JOINT_OWN = 3;
 const SHARED = 4;
 /** Numbers in a row of the placed model's normal equations. */
 const ROW = 8;
@@ -148,8 +147,8 @@ function makeSystem(stars: number): JointSystem {
     gradient: new Float64Array(SHARED),
     cost: 0,
     ownPromise: 0,
-    ownSteps: new Float64Array(OWN * stars),
-    cross: new Float64Array(OWN * SHARED * stars),
+    ownSteps: new Float64Array(JOINT_OWN * stars),
+    cross: new Float64Array(JOINT_OWN * SHARED * stars),
   };
 }
 
@@ -161,8 +160,8 @@ function moveStar(
   part: number,
 ): void {
   const own = [0, 1, 2].map((i) => {
-    let move = ownSteps[k * OWN + i];
-    for (let s = 0; s < SHARED; s += 1) move -= cross[(k * SHARED + s) * OWN + i] * step[s];
+    let move = ownSteps[k * JOINT_OWN + i];
+    for (let s = 0; s < SHARED; s += 1) move -= cross[(k * SHARED + s) * JOINT_OWN + i] * step[s];
     return part * move;
   });
   const cut = Math.min(1, LONGEST_STEP_PX / Math.max(1e-9, Math.hypot(own[1], own[2])));
@@ -171,29 +170,23 @@ function moveStar(
   star.y += cut * own[2];
 }
 
-/** What the star leaves under the shared shape, for `collectResiduals`. */
-export function residualsOf(
+/** The star under the shared shape, on the desk, for `collectResiduals`. */
+export function placeJointStar(
   star: JointStar,
   nodes: Float64Array,
   { a, b, c, gamma }: MoffatShape,
-): StarResiduals {
-  const { count, floats } = star.pixels;
+): PlacedModel {
   const model = layStar(star, nodes);
   model.sums([star.peak, star.x, star.y, a, b, c], gamma);
-  return {
-    dx: floats.subarray(0, count).map((x) => x - star.x),
-    dy: floats.subarray(count, 2 * count).map((y) => y - star.y),
-    residual: model.residual(),
-    own: [model.derivative(0), model.derivative(1), model.derivative(2)],
-  };
+  return model;
 }
 
 function layStar(star: JointStar, nodes: Float64Array): PlacedModel {
   return placeModel(layPixels(star.pixels), nodes);
 }
 
-const own = new Float64Array(OWN * OWN);
-const line = new Float64Array(OWN);
+const own = new Float64Array(JOINT_OWN * JOINT_OWN);
+const line = new Float64Array(JOINT_OWN);
 
 /** Add what star number `k` leaves of its normal equations to those of the shared parameters. */
 function addStar(
@@ -207,28 +200,28 @@ function addStar(
   const cost = model.sums([star.peak, star.x, star.y, shared[0], shared[1], shared[2]], shared[3]);
   star.misfit = (star.weight * cost) / star.pixels.count;
   system.cost += star.weight * cost;
-  for (let i = 0; i < OWN; i += 1) {
-    for (let j = 0; j <= i; j += 1) own[i * OWN + j] = model.normal[i * ROW + j];
+  for (let i = 0; i < JOINT_OWN; i += 1) {
+    for (let j = 0; j <= i; j += 1) own[i * JOINT_OWN + j] = model.normal[i * ROW + j];
     line[i] = model.gradient[i];
   }
-  if (!choleskyInPlace(own, OWN)) {
-    system.ownSteps.fill(0, k * OWN, (k + 1) * OWN);
-    system.cross.fill(0, k * OWN * SHARED, (k + 1) * OWN * SHARED);
+  if (!choleskyInPlace(own, JOINT_OWN)) {
+    system.ownSteps.fill(0, k * JOINT_OWN, (k + 1) * JOINT_OWN);
+    system.cross.fill(0, k * JOINT_OWN * SHARED, (k + 1) * JOINT_OWN * SHARED);
     return;
   }
-  choleskySolveInPlace(own, OWN, line);
-  system.ownSteps.set(line, k * OWN);
-  for (let i = 0; i < OWN; i += 1) system.ownPromise += star.weight * line[i] * model.gradient[i];
+  choleskySolveInPlace(own, JOINT_OWN, line);
+  system.ownSteps.set(line, k * JOINT_OWN);
+  for (let i = 0; i < JOINT_OWN; i += 1) system.ownPromise += star.weight * line[i] * model.gradient[i];
   for (let s = 0; s < SHARED; s += 1) {
-    for (let i = 0; i < OWN; i += 1) line[i] = model.normal[(OWN + s) * ROW + i];
-    choleskySolveInPlace(own, OWN, line);
-    system.cross.set(line, (k * SHARED + s) * OWN);
-    let g = model.gradient[OWN + s];
-    for (let i = 0; i < OWN; i += 1) g -= line[i] * model.gradient[i];
+    for (let i = 0; i < JOINT_OWN; i += 1) line[i] = model.normal[(JOINT_OWN + s) * ROW + i];
+    choleskySolveInPlace(own, JOINT_OWN, line);
+    system.cross.set(line, (k * SHARED + s) * JOINT_OWN);
+    let g = model.gradient[JOINT_OWN + s];
+    for (let i = 0; i < JOINT_OWN; i += 1) g -= line[i] * model.gradient[i];
     system.gradient[s] += star.weight * g;
     for (let t = 0; t <= s; t += 1) {
-      let sum = model.normal[(OWN + s) * ROW + OWN + t];
-      for (let i = 0; i < OWN; i += 1) sum -= line[i] * model.normal[(OWN + t) * ROW + i];
+      let sum = model.normal[(JOINT_OWN + s) * ROW + JOINT_OWN + t];
+      for (let i = 0; i < JOINT_OWN; i += 1) sum -= line[i] * model.normal[(JOINT_OWN + t) * ROW + i];
       system.normal[s * SHARED + t] += star.weight * sum;
     }
   }

@@ -21,7 +21,7 @@ export interface MeanStar {
   readonly widthError: number;
   /** By position in the list of first looks. */
   readonly stars: ReadonlyMap<number, FittedStar>;
-  /** What `residualsOf` takes; same keys. */
+  /** What `placeJointStar` takes; same keys. */
   readonly joint: ReadonlyMap<number, JointStar>;
 }
 

@@ -35,6 +35,8 @@ export function layNodes(desk: StarDesk, nodes: Float64Array): FitPlaces {
 
 /** The profile on the desk: sums over the pixels of one star. */
 export interface PlacedModel {
+  readonly pixels: ChosenPixels;
+  readonly places: FitPlaces;
   /** Fills `normal` (lower half, rows of eight) and `gradient` for the parameters at hand: height, x, y, a, b, c, and gamma; returns the sum of squared residuals. */
   readonly sums: (p: ArrayLike<number>, gamma: number) => number;
   readonly normal: Float64Array;
@@ -50,12 +52,16 @@ const PLACES = { parameters: 0, gradient: 8, normal: 16, end: 72 };
 const RESIDUAL = 7;
 
 /** `pixels` lie on their desk. */
-export function placeModel({ desk, count }: ChosenPixels, nodes: Float64Array): PlacedModel {
+export function placeModel(chosen: ChosenPixels, nodes: Float64Array): PlacedModel {
+  const { desk, count } = chosen;
   const { kernels, numbers, numbersAt } = desk;
-  const { pixels, stride, nodesAt, nodeCount, work } = layNodes(desk, nodes);
+  const places = layNodes(desk, nodes);
+  const { pixels, stride, nodesAt, nodeCount, work } = places;
   const line = (k: number): Float32Array =>
     new Float32Array(numbers.buffer, work + k * kernels.modelLineBytes(count), count);
   return {
+    pixels: chosen,
+    places,
     normal: numbers.subarray(PLACES.normal, PLACES.end),
     gradient: numbers.subarray(PLACES.gradient, PLACES.normal),
     derivative: line,

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { choosePixels } from '../../src/stars/chosen-pixels.js';
 import {
   collectCore,
   collectResiduals,
@@ -7,6 +8,7 @@ import {
   starPrecision,
 } from '../../src/stars/core-collector.js';
 import { pixelNodes } from '../../src/stars/moffat-profile.js';
+import { placeModel } from '../../src/stars/placed-model.js';
 import { gaussian } from '../scenes/profiles.js';
 import { makeStarImage } from '../scenes/star-image.js';
 import { windowOf } from '../scenes/window.js';
@@ -43,20 +45,29 @@ describe('what stars leave over their fits', () => {
   });
 
   it("leaves out what a star's own height would take up", () => {
-    const dx = Float32Array.from([0, 0.7, -0.8, 1.1, -1.3, 0.2]);
-    const dy = Float32Array.from([0.1, -0.5, 0.9, 0.3, -0.4, 1.2]);
-    const own = [Float32Array.from(dx, (x, k) => Math.exp(-(x * x + dy[k] * dy[k]) / 2))];
-    const residual = own[0].map((v) => 20 * v);
+    const window = windowOf(makeStarImage(gaussian(3), 12, 8), { flux: 10000, radius: 12 });
+    const pixels = choosePixels(window, 12, 12, 3, 0);
+    const model = placeModel(pixels, nodes);
+    // A star 2 % brighter than its model: what is left is all of its height.
+    const sums = (): number => model.sums([1000, 12, 12, shape.a, shape.b, shape.c], 0);
+    sums();
+    const profile = model.derivative(0).slice();
+    pixels.desk.lines[2].set(profile.map((v) => 1020 * v));
+    sums();
     const plain = makeCoreCollector(false);
-    collectResiduals(plain, { dx, dy, residual, own: [] }, star, 1000, 10);
+    collectResiduals(plain, model, star, 1000, 10, 0);
     const projected = makeCoreCollector(false);
-    collectResiduals(projected, { dx, dy, residual, own }, star, 1000, 10);
+    collectResiduals(projected, model, star, 1000, 10, 1);
     expect(plain.squares).toBeGreaterThan(0.1);
-    expect(Math.abs(projected.squares)).toBeLessThan(1e-6 * plain.squares);
-    expect(Math.abs(projected.right[0])).toBeLessThan(1e-6 * Math.abs(plain.right[0]));
+    // Sums of 32-bit floats.
+    expect(Math.abs(projected.squares)).toBeLessThan(1e-5 * plain.squares);
+    expect(Math.abs(projected.right[0])).toBeLessThan(1e-5 * Math.abs(plain.right[0]));
     expect(projected.normal[0]).toBeLessThan(plain.normal[0]);
-    // The constant term over the height's derivative, by least squares.
-    const best = own[0].reduce((s, v) => s + v, 0) / own[0].reduce((s, v) => s + v * v, 0);
-    expect(projected.taken[0] / projected.takenWeight).toBeCloseTo((1000 * best) / star.peak, 5);
+    expect(projected.pixels).toBe(pixels.count - 1);
+    // The constant term, 1 within the core, over the height's derivative, by least squares.
+    const [column, row] = pixels.desk.lines;
+    const isNear = profile.map((_, k) => (Math.hypot(column[k] - 12, row[k] - 12) <= 2.7 ? 1 : 0));
+    const best = isNear.reduce((s, v, k) => s + v * profile[k], 0) / profile.reduce((s, v) => s + v * v, 0);
+    expect(projected.taken[0] / projected.takenWeight).toBeCloseTo((1000 * best) / star.peak, 4);
   });
 });

@@ -15,6 +15,7 @@ export { growthRings } from './growth-rings';
 export { choosePixels } from './choose-pixels';
 export { modelLineBytes } from './fit-pixels';
 export { fitMoffat, voteOnGamma } from './moffat-errors';
+export { coreSums } from './core-sums';
 export { moffatSums } from './moffat-sums';
 export { blockSums } from './block-sums';
 export { resampleWindow, meanNearMedian } from './star-stack';
