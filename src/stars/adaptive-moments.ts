@@ -28,8 +28,13 @@ export interface Tensor {
 }
 
 const MAX_ITERATIONS = 30;
+/** The iteration rests when a step changes the variances by less than this part of their sum, and the place by less than this (px). */
+const REST_CHANGE = 3e-4;
+const REST_SHIFT = 2e-3;
 /** The weight never gets narrower than this variance (px^2): sums over pixels would no longer follow a narrower one. */
 const NARROWEST_WEIGHT = 1.1;
+/** Sum of both variances (px^2) under which there is no star but a pixel. */
+const NARROWEST_STAR = 0.16;
 
 /**
  * Adaptive second moments: those of the elliptical Gaussian that, used as weight, matches the star (Bernstein & Jarvis 2002, section 3;
@@ -46,40 +51,30 @@ export function measureMoments(
   pedestal: number,
   photonFactor: number,
 ): AdaptiveMoments | null {
-  let { x, y } = start;
-  let { xx, xy, yy } = start.shape;
-  const startSigma = Math.sqrt((xx + yy) / 2);
-  const limit = Math.min(window.width, window.height);
-  for (let iteration = 0; iteration < MAX_ITERATIONS; iteration += 1) {
-    const weight = widened(xx, xy, yy);
-    const sums = weightedSums(window, x, y, weight, pedestal);
-    if (sums === null || !(sums.s > 0)) return null;
-    const dx = sums.sx / sums.s;
-    const dy = sums.sy / sums.s;
-    const star = unweighted(
-      { xx: sums.sxx / sums.s - dx * dx, xy: sums.sxy / sums.s - dx * dy, yy: sums.syy / sums.s - dy * dy },
-      weight,
-    );
-    if (star === null) return null;
-    // The weighted mean moves less than the star does, by the ratio of product to star variance.
-    const boost = (star.xx + star.yy) / (weight.xx + weight.yy) + 1;
-    x += Math.max(-1, Math.min(1, boost * dx));
-    y += Math.max(-1, Math.min(1, boost * dy));
-    const change =
-      Math.max(Math.abs(star.xx - xx), Math.abs(star.yy - yy), Math.abs(star.xy - xy)) / (xx + yy);
-    // A first guess far off is approached in bounds.
-    const growth = Math.min(1, (3 * (xx + yy)) / (star.xx + star.yy));
-    xx = star.xx * growth;
-    xy = star.xy * growth;
-    yy = star.yy * growth;
-    if (4 * Math.sqrt((xx + yy) / 2) > limit) return null;
-    if (Math.hypot(x - start.x, y - start.y) > Math.max(2, 2 * startSigma)) return null;
-    if (change < 3e-4 && Math.hypot(dx, dy) < 2e-3) {
-      if (xx + yy < 0.16) return null;
-      return describe(window, x, y, { xx, xy, yy }, widened(xx, xy, yy), pedestal, photonFactor);
-    }
-  }
-  return null;
+  const { x0, y0, width, height, noise, desk } = window;
+  const { xx, xy, yy } = start.shape;
+  const isSettled = desk.kernels.adaptiveMoments(
+    desk.valuesAt,
+    desk.usableAt,
+    width,
+    height,
+    start.x - x0,
+    start.y - y0,
+    xx,
+    xy,
+    yy,
+    NARROWEST_WEIGHT,
+    MAX_ITERATIONS,
+    REST_CHANGE,
+    REST_SHIFT,
+    Math.max(2, 2 * Math.sqrt((xx + yy) / 2)),
+    Math.min(width, height) / 4,
+    pedestal,
+    noise * noise,
+    photonFactor,
+    desk.numbersAt,
+  );
+  return isSettled ? describe(desk.numbers, x0, y0) : null;
 }
 
 /**
@@ -93,160 +88,58 @@ export function momentsUnder(
   weight: Tensor,
   pedestal: number,
 ): { readonly flux: number; readonly moments: Tensor | null } {
-  const sums = weightedSums(window, x, y, weight, pedestal);
-  if (sums === null || !(sums.s > 0)) return { flux: 0, moments: null };
-  const dx = sums.sx / sums.s;
-  const dy = sums.sy / sums.s;
-  const product = {
-    xx: sums.sxx / sums.s - dx * dx,
-    xy: sums.sxy / sums.s - dx * dy,
-    yy: sums.syy / sums.s - dy * dy,
-  };
+  const { kernels, valuesAt, usableAt, numbers, numbersAt } = window.desk;
+  const hasExtent = kernels.momentsUnder(
+    valuesAt,
+    usableAt,
+    window.width,
+    window.height,
+    x - window.x0,
+    y - window.y0,
+    weight.xx,
+    weight.xy,
+    weight.yy,
+    pedestal,
+    numbersAt,
+  );
+  const sum = numbers[0];
   // A star of the weight's own shape shows half of its flux under it.
-  return { flux: 2 * sums.s, moments: unweighted(product, weight) };
-}
-
-function widened(xx: number, xy: number, yy: number): Tensor {
-  const smaller = (xx + yy) / 2 - Math.hypot((xx - yy) / 2, xy);
-  const more = Math.max(0, NARROWEST_WEIGHT - smaller);
-  return { xx: xx + more, xy, yy: yy + more };
-}
-
-/** Variance of the star when star x weight has variance `product`: (product^-1 - weight^-1)^-1; null when there is none. */
-function unweighted(product: Tensor, weight: Tensor): Tensor | null {
-  const dp = product.xx * product.yy - product.xy * product.xy;
-  const dw = weight.xx * weight.yy - weight.xy * weight.xy;
-  if (!(dp > 0) || !(dw > 0)) return null;
-  const a = product.yy / dp - weight.yy / dw;
-  const b = -product.xy / dp + weight.xy / dw;
-  const c = product.xx / dp - weight.xx / dw;
-  const d = a * c - b * b;
-  if (a > 0 && c > 0 && d > 0) return { xx: c / d, xy: -b / d, yy: a / d };
-  // Wider than the weight can tell: a plain doubling leads on.
-  return { xx: 2 * product.xx, xy: 2 * product.xy, yy: 2 * product.yy };
-}
-
-interface Sums {
-  readonly s: number;
-  readonly sx: number;
-  readonly sy: number;
-  readonly sxx: number;
-  readonly sxy: number;
-  readonly syy: number;
-}
-
-/** Columns and rows of the window within four sd of (x, y), and the inverse of the weight's tensor. */
-function weightBox(window: StarWindow, x: number, y: number, { xx, xy, yy }: Tensor) {
-  const determinant = xx * yy - xy * xy;
-  const reachX = 4 * Math.sqrt(xx);
-  const reachY = 4 * Math.sqrt(yy);
   return {
-    determinant,
-    a: yy / determinant,
-    b: -xy / determinant,
-    c: xx / determinant,
-    i0: Math.max(0, Math.ceil(x - reachX - window.x0)),
-    i1: Math.min(window.width - 1, Math.floor(x + reachX - window.x0)),
-    j0: Math.max(0, Math.ceil(y - reachY - window.y0)),
-    j1: Math.min(window.height - 1, Math.floor(y + reachY - window.y0)),
+    flux: Math.max(0, 2 * sum),
+    moments: hasExtent ? { xx: numbers[3], xy: numbers[4], yy: numbers[5] } : null,
   };
 }
 
-function weightedSums(
-  window: StarWindow,
-  x: number,
-  y: number,
-  weight: Tensor,
-  pedestal: number,
-): Sums | null {
-  const { kernels, valuesAt, usableAt, numbers, numbersAt } = window.desk;
-  const { determinant, a, b, c, i0, i1, j0, j1 } = weightBox(window, x, y, weight);
-  if (!(determinant > 0)) return null;
-  kernels.momentSums(
-    valuesAt,
-    usableAt,
-    window.width,
-    i0,
-    i1,
-    j0,
-    j1,
-    x - window.x0,
-    y - window.y0,
-    a,
-    b,
-    c,
-    pedestal,
-    numbersAt,
-  );
-  return {
-    s: numbers[0],
-    sx: numbers[1],
-    sy: numbers[2],
-    sxx: numbers[3],
-    sxy: numbers[4],
-    syy: numbers[5],
-  };
-}
-
-function describe(
-  window: StarWindow,
-  x: number,
-  y: number,
-  star: Tensor,
-  weight: Tensor,
-  pedestal: number,
-  photonFactor: number,
-): AdaptiveMoments {
-  const { xx: mxx, xy: mxy, yy: myy } = weight;
-  const { kernels, valuesAt, usableAt, numbers, numbersAt } = window.desk;
-  const { determinant, a, b, c, i0, i1, j0, j1 } = weightBox(window, x, y, weight);
-  const half = (mxx + myy) / 2;
-  const starHalf = (star.xx + star.yy) / 2;
-  // Mean variance of weight x star.
-  const product = (half * starHalf) / (half + starHalf);
-  // The centre's own freedom takes the part of dx r^2 that a shift would make: 4 product dx for a Gaussian.
-  kernels.momentErrorSums(
-    valuesAt,
-    usableAt,
-    window.width,
-    i0,
-    i1,
-    j0,
-    j1,
-    x - window.x0,
-    y - window.y0,
-    a,
-    b,
-    c,
-    pedestal,
-    window.noise * window.noise,
-    photonFactor,
-    product,
-    numbersAt,
-  );
-  const s = numbers[0];
-  const weights = numbers[1];
-  const noiseFlux = numbers[2];
-  const noiseSize = numbers[3];
-  const noiseSkew = numbers[4];
-  const skewX = numbers[5];
-  const skewY = numbers[6];
+/** From what the kernel `adaptiveMoments` leaves, about (x0, y0). */
+function describe(found: Float64Array, x0: number, y0: number): AdaptiveMoments | null {
+  const xx = found[2];
+  const xy = found[3];
+  const yy = found[4];
+  if (xx + yy < NARROWEST_STAR) return null;
+  const weightXX = found[5];
+  const weightXY = found[6];
+  const weightYY = found[7];
+  const s = found[8];
+  const weights = found[9];
+  const noiseFlux = found[10];
+  const noiseSize = found[11];
+  const noiseSkew = found[12];
   // Flux of a Gaussian star from its weighted sum, times the part of the weight that masked pixels left uncovered.
-  const together = (star.xx + mxx) * (star.yy + myy) - (star.xy + mxy) ** 2;
-  const perSum = (Math.sqrt(together / determinant) * 2 * Math.PI * Math.sqrt(determinant)) / weights;
-  const cube = starHalf ** 1.5;
+  const together = (xx + weightXX) * (yy + weightYY) - (xy + weightXY) ** 2;
+  const perSum = (2 * Math.PI * Math.sqrt(together)) / weights;
+  const cube = ((xx + yy) / 2) ** 1.5;
   return {
-    x,
-    y,
-    mxx: star.xx,
-    mxy: star.xy,
-    myy: star.yy,
+    x: found[0] + x0,
+    y: found[1] + y0,
+    mxx: xx,
+    mxy: xy,
+    myy: yy,
     // Star = (product^-1 - weight^-1)^-1: a change of the product acts by (star / product)^2, 4 when the weight matches.
-    mError: (((star.xx + star.yy) / (mxx + myy) + 1) ** 2 * Math.sqrt(noiseSize)) / s,
+    mError: (((xx + yy) / (weightXX + weightYY) + 1) ** 2 * Math.sqrt(noiseSize)) / s,
     flux: s * perSum,
     fluxError: Math.sqrt(noiseFlux) * perSum,
-    skewX: skewX / s / cube,
-    skewY: skewY / s / cube,
+    skewX: found[13] / s / cube,
+    skewY: found[14] / s / cube,
     skewError: Math.sqrt(noiseSkew) / s / cube,
   };
 }

@@ -87,6 +87,25 @@ describe('light in rings', () => {
         }
       }
     }
+    // In one sum, without areas.
+    const whole = ring(2).subarray(0, 1);
+    const { kernels, valuesAt, usableAt, linesAt } = desk;
+    kernels.growthRings(
+      valuesAt,
+      usableAt,
+      width,
+      height,
+      x,
+      y,
+      radius,
+      radius,
+      1,
+      3,
+      isMosaic ? 1 : 0,
+      linesAt[2],
+      0,
+    );
+    expect(whole[0] / plain[0]).toBeCloseTo(1, 5);
     // What is left after the plain light is taken off: rounding, and pieces that it moved over a ring's edge into the next.
     let left = 0;
     let missing = 0;

@@ -1,3 +1,5 @@
+import { lanesBelow, sum4 } from './lanes';
+
 /** Value, slopes and second derivatives of the light at one pixel, see `expand`. */
 let centre: f32 = 0;
 let slopeX: f32 = 0;
@@ -78,10 +80,14 @@ export function growthRings(
 ): void {
   const perStep = f32x4.splat(<f32>(1 / step));
   const reach = radius + 0.75;
+  const isOneSum = steps == 1 && area == 0;
+  let sum = f32x4.splat(0);
   for (let j = 0; j < height; j += 1) {
     const dy = <f64>j - y;
-    if (Math.abs(dy) > radius + 1) continue;
-    for (let i = 0; i < width; i += 1) {
+    if (Math.abs(dy) > reach) continue;
+    const half = Math.sqrt(reach * reach - dy * dy);
+    const last = min(width - 1, <i32>Math.floor(x + half));
+    for (let i = max(0, <i32>Math.ceil(x - half)); i <= last; i += 1) {
       const dx = <f64>i - x;
       const r = Math.sqrt(dx * dx + dy * dy);
       if (r > reach || load<u8>(usable + j * width + i) == 0) continue;
@@ -118,6 +124,11 @@ export function growthRings(
             f32x4.splat(part),
           );
           const rest = cuts - a;
+          if (isOneSum) {
+            const isIn = v128.and(i32x4.lt_s(bins, i32x4.splat(1)), lanesBelow(rest));
+            sum = f32x4.add(sum, v128.and(light, isIn));
+            continue;
+          }
           add(flux, area, i32x4.extract_lane(bins, 0), steps, f32x4.extract_lane(light, 0), part);
           if (rest > 1)
             add(flux, area, i32x4.extract_lane(bins, 1), steps, f32x4.extract_lane(light, 1), part);
@@ -129,4 +140,5 @@ export function growthRings(
       }
     }
   }
+  if (isOneSum) store<f64>(flux, load<f64>(flux) + sum4(sum));
 }

@@ -7,7 +7,7 @@ export { halvePixels, halveBlocks } from './halve-rows';
 export { tileLine, limitLine } from './sky-line';
 export { searchRows } from './search-rows';
 export { blockSignal } from './block-signal';
-export { momentSums, momentErrorSums } from './star-moments';
+export { momentsUnder, adaptiveMoments } from './adaptive-moments';
 export { gatherWindow, maskSpikes } from './gather-window';
 export { ringLevels } from './ring-levels';
 export { ringSample } from './ring-sample';

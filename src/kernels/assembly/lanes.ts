@@ -10,6 +10,11 @@ export function load1<T>(at: usize): f32 {
   return load<f32>(at);
 }
 
+/** The first `count` lanes, all from 4 on. */
+export function lanesBelow(count: i32): v128 {
+  return i32x4.lt_s(i32x4(0, 1, 2, 3), i32x4.splat(count));
+}
+
 /** Sum of four lanes. */
 export function sum4(v: v128): f64 {
   return (

@@ -60,7 +60,7 @@ function guess(values: usize, count: i32): f32 {
 
 /**
  * The k-th smallest of `count` floats, k near the middle: bounds that are values themselves close in on it. The first two trials are guesses from a few entries (the extremes are stars), the
- * next interpolate between the counts, every fourth halves the interval.
+ * next interpolate between the counts, every fourth halves the interval. The last split is beside the value found: it is the lowest from there, or the highest below.
  */
 function select(values: usize, count: i32, k: i32): f32 {
   let least = f32x4.splat(Infinity);
@@ -87,6 +87,7 @@ function select(values: usize, count: i32, k: i32): f32 {
   const first = count >= 9 ? guess(values, count) : low;
   let belowLow = 0;
   let belowHigh = count;
+  below = -1;
   for (let turn = 0; low < high; turn += 1) {
     let trial = first;
     // A normal distribution has 0.4 of its entries per standard deviation in its middle.
@@ -98,6 +99,8 @@ function select(values: usize, count: i32, k: i32): f32 {
     if (!(trial > low && trial <= high)) trial = low + (high - low) * <f32>0.5;
     if (!(trial > low)) trial = high;
     split(values, count, trial);
+    if (below == k) return lowestFrom;
+    if (below == k + 1) return highestBelow;
     if (below > k) {
       high = highestBelow;
       belowHigh = below;
@@ -115,7 +118,8 @@ export function median(values: usize, count: i32): f64 {
   pad(values, count);
   const upper = select(values, count, count >> 1);
   if (count & 1) return upper;
-  split(values, count, upper);
+  // The search may have ended between the two.
+  if (below != count >> 1) split(values, count, upper);
   const lower = below == count >> 1 ? highestBelow : upper;
   return (<f64>lower + <f64>upper) / 2;
 }

@@ -6,9 +6,14 @@ function level(from: usize, count: i32, noise: f64, room: usize, more: usize): f
   const bytes = (<usize>count) << 2;
   memory.copy(room, from, bytes);
   const centre = median(room, count);
-  for (let at: usize = 0; at < bytes; at += 4)
-    store<f32>(more + at, <f32>Math.abs(<f64>load<f32>(room + at) - centre));
-  const reach = 3 * max(noise, 1.4826 * median(more, count));
+  let farthest = 0.0;
+  for (let at: usize = 0; at < bytes; at += 4) {
+    const distance = Math.abs(<f64>load<f32>(room + at) - centre);
+    farthest = max(farthest, distance);
+    store<f32>(more + at, <f32>distance);
+  }
+  // The spread need not be known where the noise alone lets all of them in.
+  const reach = 3 * (farthest <= 3 * noise ? noise : max(noise, 1.4826 * median(more, count)));
   let sum = 0.0;
   let n = 0;
   for (let at: usize = 0; at < bytes; at += 4) {

@@ -1,5 +1,5 @@
 import { exp4 } from './exponential';
-import { sum4 } from './lanes';
+import { lanesBelow, sum4 } from './lanes';
 
 /** Weight of four pixels of a window under the Gaussian exp(-q / 2), 0 beyond q = 16 and for pixels that may not be used. */
 function weight4(usable: usize, dx: v128, dy: v128, a: v128, b2: v128, c: v128): v128 {
@@ -10,11 +10,6 @@ function weight4(usable: usize, dx: v128, dy: v128, a: v128, b2: v128, c: v128):
   const isUsed = i32x4.ne(i32x4.extend_low_i16x8_u(v128.load_ext<u8>(usable)), i32x4.splat(0));
   const isNear = f32x4.le(q, f32x4.splat(16));
   return v128.and(exp4(f32x4.mul(q, f32x4.splat(-0.5))), v128.and(isUsed, isNear));
-}
-
-/** Lanes whose column is `last` or less. */
-function lanesTo(column: i32, last: i32): v128 {
-  return i32x4.le_s(i32x4.add(i32x4.splat(column), i32x4(0, 1, 2, 3)), i32x4.splat(last));
 }
 
 /**
@@ -52,7 +47,7 @@ export function momentSums(
     for (let i = i0; i <= i1; i += 4) {
       const at = j * width + i;
       const dx = f32x4.add(f32x4.splat(<f32>(<f64>i - x)), f32x4(0, 1, 2, 3));
-      const w = v128.and(weight4(usable + at, dx, dy, a4, b4, c4), lanesTo(i, i1));
+      const w = v128.and(weight4(usable + at, dx, dy, a4, b4, c4), lanesBelow(i1 - i + 1));
       const v = f32x4.mul(w, f32x4.sub(v128.load(values + ((<usize>at) << 2)), pedestal4));
       const vx = f32x4.mul(v, dx);
       const vy = f32x4.mul(v, dy);
@@ -114,7 +109,7 @@ export function momentErrorSums(
     for (let i = i0; i <= i1; i += 4) {
       const at = j * width + i;
       const dx = f32x4.add(f32x4.splat(<f32>(<f64>i - x)), f32x4(0, 1, 2, 3));
-      const w = v128.and(weight4(usable + at, dx, dy, a4, b4, c4), lanesTo(i, i1));
+      const w = v128.and(weight4(usable + at, dx, dy, a4, b4, c4), lanesBelow(i1 - i + 1));
       const value = f32x4.sub(v128.load(values + ((<usize>at) << 2)), pedestal4);
       const v = f32x4.mul(w, value);
       const light = f32x4.max(f32x4.splat(0), value);
