@@ -266,6 +266,25 @@ export interface KernelExports {
     ratio: number,
     isMosaic: number,
   ) => void;
+  readonly maskNeighbours: (
+    usable: number,
+    width: number,
+    height: number,
+    x: number,
+    y: number,
+    neighbours: number,
+    count: number,
+  ) => void;
+  readonly innerPixels: (
+    values: number,
+    usable: number,
+    width: number,
+    height: number,
+    x: number,
+    y: number,
+    radius: number,
+    out: number,
+  ) => void;
   readonly momentsUnder: (
     values: number,
     usable: number,

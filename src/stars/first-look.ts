@@ -2,7 +2,7 @@ import { measureMoments, momentsUnder, type AdaptiveMoments } from './adaptive-m
 import type { FrameSetting } from './frame-setting.js';
 import { greenParity, spikeRatio } from '../image/index.js';
 import { localBackground } from './local-background.js';
-import type { SpikeTest } from './star-window.js';
+import type { SpikeTest, StarWindow } from './star-window.js';
 import { StarFlag } from './types.js';
 import { isTooSharp } from './typical-size.js';
 
@@ -30,9 +30,11 @@ export function openWindow(
   y: number,
   radiusPx: number,
 ): number {
-  const { sources, widthPx } = setting;
+  const { sources, widthPx, window } = setting;
   setting.cut(x, y, radiusPx, spikeTest(setting));
+  const { numbers } = window.desk;
   let contamination = 0;
+  let listed = 0;
   setting.neighbours.near(x, y, 1.42 * radiusPx + 2 * widthPx, (other) => {
     if (other === source) return;
     const nx = sources.x[other];
@@ -43,37 +45,38 @@ export function openWindow(
     // Light of a seeing-like profile (Moffat, beta 3) where the star's own half-maximum ellipse ends.
     const u = Math.max(0, distance - 0.6 * widthPx) / widthPx;
     contamination += ratio * (1 + 1.04 * u * u) ** -3;
-    const reach = 1.5 * widthPx * (1 + 0.3 * Math.max(0, Math.log10(ratio)));
-    maskNeighbour(setting, nx - 1, ny - 1, x - 1, y - 1, reach);
+    numbers[3 * listed] = nx - 1 - window.x0;
+    numbers[3 * listed + 1] = ny - 1 - window.y0;
+    numbers[3 * listed + 2] = 1.5 * widthPx * (1 + 0.3 * Math.max(0, Math.log10(ratio)));
+    listed += 1;
+    if (listed < MOST_LISTED) return;
+    maskListed(window, x, y, listed);
+    listed = 0;
   });
+  if (listed > 0) maskListed(window, x, y, listed);
   return contamination;
+}
+
+/** Neighbours that the desk's numbers have room for. */
+const MOST_LISTED = 128;
+
+/** Mask the pixels within the reach of the neighbours listed on the desk that lie nearer to them than to the star at FITS (x, y). */
+function maskListed(window: StarWindow, x: number, y: number, count: number): void {
+  const { kernels, usableAt, numbersAt } = window.desk;
+  kernels.maskNeighbours(
+    usableAt,
+    window.width,
+    window.height,
+    x - 1 - window.x0,
+    y - 1 - window.y0,
+    numbersAt,
+    count,
+  );
 }
 
 /** Pixels that stand out of their neighbours more than any starlight of this width can are hot, or hit. */
 function spikeTest({ widthPx, isMosaic }: FrameSetting): SpikeTest {
   return { aboveNoise: 6, ratio: spikeRatio(widthPx, isMosaic ? Math.SQRT2 : 1) };
-}
-
-/** Mask the pixels within `reach` of the neighbour that lie nearer to it than to the star; all 0-based. */
-function maskNeighbour(
-  setting: FrameSetting,
-  nx: number,
-  ny: number,
-  x: number,
-  y: number,
-  reach: number,
-): void {
-  const { window } = setting;
-  const j1 = Math.min(window.height - 1, Math.floor(ny + reach) - window.y0);
-  const i1 = Math.min(window.width - 1, Math.floor(nx + reach) - window.x0);
-  for (let j = Math.max(0, Math.ceil(ny - reach) - window.y0); j <= j1; j += 1) {
-    for (let i = Math.max(0, Math.ceil(nx - reach) - window.x0); i <= i1; i += 1) {
-      const toNeighbour = (window.x0 + i - nx) ** 2 + (window.y0 + j - ny) ** 2;
-      if (toNeighbour > reach * reach) continue;
-      const toStar = (window.x0 + i - x) ** 2 + (window.y0 + j - y) ** 2;
-      if (toNeighbour < toStar) window.usable[j * window.width + i] = 0;
-    }
-  }
 }
 
 /** Below this width a star is hardly wider than a hit. */
@@ -140,7 +143,7 @@ export function takeFirstLook(setting: FrameSetting, source: number, photonFacto
   const edge = Math.max(3, 1.2 * widthPx);
   if (x - edge < 1 || y - edge < 1 || x + edge > plane.width || y + edge > plane.height)
     flags |= StarFlag.Edge;
-  const inner = innerPixels(setting, x - 1, y - 1, 1.2 * widthPx);
+  const inner = innerPixels(window, x - 1, y - 1, 1.2 * widthPx);
   if (inner.blanks > 0) flags |= StarFlag.BadPixels;
   // The window's values are rounded to 32-bit floats.
   const clip = setting.clipLevel === null ? Infinity : setting.clipLevel - 1e-6 * Math.abs(setting.clipLevel);
@@ -180,25 +183,15 @@ export function takeFirstLook(setting: FrameSetting, source: number, photonFacto
   return { ...look, flags };
 }
 
+/** Highest value of the usable pixels within `radiusPx` of 0-based (x, y), ADU above the sky map, and how many there are blank. */
 function innerPixels(
-  setting: FrameSetting,
+  window: StarWindow,
   x: number,
   y: number,
   radiusPx: number,
-): { highest: number; blanks: number } {
-  const { window } = setting;
-  let highest = -Infinity;
-  let blanks = 0;
-  for (let j = 0; j < window.height; j += 1) {
-    const dy = window.y0 + j - y;
-    if (Math.abs(dy) > radiusPx) continue;
-    for (let i = 0; i < window.width; i += 1) {
-      const dx = window.x0 + i - x;
-      if (dx * dx + dy * dy > radiusPx * radiusPx) continue;
-      const k = j * window.width + i;
-      if (window.usable[k]) highest = Math.max(highest, window.values[k]);
-      else if (window.values[k] === 0 && window.blanks > 0) blanks += 1;
-    }
-  }
-  return { highest, blanks };
+): { readonly highest: number; readonly blanks: number } {
+  const { kernels, valuesAt, usableAt, numbers, numbersAt } = window.desk;
+  const { x0, y0, width, height } = window;
+  kernels.innerPixels(valuesAt, usableAt, width, height, x - x0, y - y0, radiusPx, numbersAt);
+  return { highest: numbers[0], blanks: window.blanks > 0 ? numbers[1] : 0 };
 }

@@ -9,6 +9,7 @@ export { searchRows } from './search-rows';
 export { blockSignal } from './block-signal';
 export { momentsUnder, adaptiveMoments } from './adaptive-moments';
 export { gatherWindow, maskSpikes } from './gather-window';
+export { maskNeighbours, innerPixels } from './star-surroundings';
 export { ringLevels } from './ring-levels';
 export { ringSample } from './ring-sample';
 export { growthRings } from './growth-rings';
