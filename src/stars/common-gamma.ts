@@ -1,12 +1,13 @@
 import { weightedMedian } from '../stats/index.js';
 import { GAMMA_MAX, GAMMA_MIN } from './moffat-profile.js';
+import { spreadBeyondErrors } from './spread-beyond-errors.js';
 
 /** 1 / beta of an ideal long exposure fitted with equal weights over its core: taken when a frame's stars cannot tell. */
 export const SEEING_GAMMA = 1 / 5.9;
 /** How far real frames stray from that. */
 export const GAMMA_SPREAD = 0.1;
-/** How far the stars of one frame stray from each other. */
-const STAR_SPREAD = 0.03;
+/** How far the stars of one frame stray from each other, at least. */
+const LEAST_SPREAD = 0.005;
 const FEWEST_STARS = 4;
 /** Most rounds; a step this short is the last, and one this long is taken again by the best stars alone. */
 const ROUNDS = 5;
@@ -23,17 +24,25 @@ export interface GammaVote {
   readonly gammaError: number;
 }
 
+/** What the stars of a frame agree on, its error, and the votes of the last round. */
+export interface CommonGamma<Vote extends GammaVote> {
+  readonly gamma: number;
+  readonly gammaError: number;
+  readonly votes: readonly Vote[];
+}
+
 /**
  * The exponent gamma = 1 / beta that the stars of a frame share, with its error: each star says which way it would go from the one they have in common,
  * the mean of the votes is taken by all, and so on until it rests (Gauss-Newton over the common parameter).
  *
  * Exponents fitted star by star scatter lopsidedly about the true one at low signal to noise, and so do their medians; steps from a common value are linear in the noise. Drawn towards seeing's as far as the error
- * leaves it open. `vote`: fits star `k` of those given, best first, at a gamma; null where it cannot be fitted. Seeing's own with fewer than four votes.
+ * leaves it open. `vote`: fits star `k` of those given, best first, at a gamma; null where it cannot be fitted. `heard` is told the votes of each round. Seeing's own with fewer than four votes.
  */
 export function commonGamma<Vote extends GammaVote>(
   stars: readonly number[],
   vote: (star: number, gamma: number) => Vote | null,
-): { readonly gamma: number; readonly gammaError: number; readonly votes: readonly Vote[] } {
+  heard: (votes: readonly Vote[]) => void = () => undefined,
+): CommonGamma<Vote> {
   let gamma = SEEING_GAMMA;
   let gammaError = GAMMA_SPREAD;
   let votes: Vote[] = [];
@@ -45,6 +54,7 @@ export function commonGamma<Vote extends GammaVote>(
       if (one !== null && Number.isFinite(one.gammaStep) && Number.isFinite(one.gammaError)) votes.push(one);
     }
     if (votes.length < FEWEST_STARS) return { gamma: SEEING_GAMMA, gammaError: GAMMA_SPREAD, votes };
+    heard(votes);
     const { step, error } = meanVote(votes);
     const precision = 1 / (error * error);
     const prior = 1 / (GAMMA_SPREAD * GAMMA_SPREAD);
@@ -60,8 +70,10 @@ export function commonGamma<Vote extends GammaVote>(
 
 /** Weighted mean of the votes about their median, those far off left out. */
 function meanVote(votes: readonly GammaVote[]): { step: number; error: number } {
-  const errors = votes.map(({ gammaError }) => Math.hypot(gammaError, STAR_SPREAD));
   const steps = votes.map(({ gammaStep }) => gammaStep);
+  const chance = votes.map(({ gammaError }) => gammaError);
+  const spread = spreadBeyondErrors(steps, chance, LEAST_SPREAD);
+  const errors = chance.map((error) => Math.hypot(error, spread));
   const middle = weightedMedian(
     steps,
     errors.map((error) => 1 / (error * error)),

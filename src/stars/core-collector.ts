@@ -31,6 +31,8 @@ export interface CoreCollector {
   /** What one unit of each term takes from a star's own height, as a part of it: sum over the projected stars of weight x that, and of the weights. */
   readonly taken: Float64Array;
   takenWeight: number;
+  /** ADU^2 of variance per ADU of starlight. */
+  readonly photonFactor: number;
 }
 
 /** Pixels within this many half-widths take part. */
@@ -88,8 +90,8 @@ export function coreTerms(
   };
 }
 
-/** `splitAxes` lets the two axes differ (trailed stars); otherwise the residual depends on the distance alone. `widthPx`: of the frame's star image. */
-export function makeCoreCollector(splitAxes: boolean, widthPx = 0): CoreCollector {
+/** `splitAxes` lets the two axes differ (trailed stars); otherwise the residual depends on the distance alone. `widthPx`: of the frame's star image. `photonFactor`: see `starPrecision`. */
+export function makeCoreCollector(splitAxes: boolean, widthPx = 0, photonFactor = 0): CoreCollector {
   const terms: [number, number][] = [];
   const roundOrder = widthPx > RIM_ABOVE_PX ? ORDER_RIM : ORDER_ROUND;
   for (let total = 0; total <= (splitAxes ? ORDER_SPLIT : roundOrder); total += 1) {
@@ -106,12 +108,20 @@ export function makeCoreCollector(splitAxes: boolean, widthPx = 0): CoreCollecto
     stars: 0,
     taken: new Float64Array(n),
     takenWeight: 0,
+    photonFactor,
   };
 }
 
-/** A star counts by its signal to noise (`ratio`: height over the noise of a pixel), levelled off where photon noise and not the sky limits it. */
-export function starPrecision(ratio: number): number {
-  return (ratio * ratio) / (1 + (ratio / 100) ** 2);
+/** Mean height of a star over the pixels of its core. */
+const MEAN_HEIGHT = 0.4;
+/** By so much of its height a pixel of one star differs from that of another whatever the noise. */
+const OWN_WAY = 0.004;
+
+/**
+ * What a star counts, of height `top` over pixels of `noise` (ADU) and with a variance of `photonFactor` per ADU of starlight: one over a pixel's variance as a part of the height squared.
+ */
+export function starPrecision(top: number, noise: number, photonFactor: number): number {
+  return 1 / ((noise / top) ** 2 + (MEAN_HEIGHT * photonFactor) / top + OWN_WAY ** 2);
 }
 
 /** Add a star by the pixels of its window, as it was fitted. */
@@ -179,7 +189,7 @@ export function collectResiduals(
   );
   // The kernel's derivatives are those of a star of height 1: only the first one's size counts.
   if (!eliminate(sums, size, own)) return;
-  const weight = starPrecision(top / noise);
+  const weight = starPrecision(top, noise, collector.photonFactor);
   if (own > 0) {
     for (let t = 0; t < n; t += 1)
       collector.taken[t] += (weight * firstUnknown(sums, own, own + t)) / star.peak;

@@ -1,9 +1,12 @@
-import { choleskyInPlace, choleskySolveInPlace } from '../stats/index.js';
+import { choleskyInPlace, choleskyInverse, choleskySolveInPlace } from '../stats/index.js';
 import { CORE_REACH, coreTerms, type CoreCollector } from './core-collector.js';
 
-/** Real star images lie between a Moffat (0) and pure seeing (1): where the stars cannot tell, the middle is taken. */
+/**
+ * Real star images lie about and between a Moffat (0) and pure seeing (1): sums and convolutions of seeing with Gaussians, diffraction and slight defocus have 0.6 to 1.8. Where the stars cannot
+ * tell, the middle is taken.
+ */
 const SEEING_SHARE = 0.5;
-const SEEING_SHARE_SD = 1;
+const SEEING_SHARE_SD = 0.5;
 
 /** How far, as a part of the peak, profiles stray from a Moffat in one term (less in higher ones): between pure chance and a defocused ring. */
 const WIDEST_SPREAD = 0.4;
@@ -15,6 +18,8 @@ const LEAST_SPREAD = 1e-4;
 export interface CoreCorrection {
   readonly major: number;
   readonly minor: number;
+  /** Standard error of the geometric mean of both, as a part of it: all stars of the frame share it. */
+  readonly error: number;
   /** Light at the centre over the fitted model's. */
   readonly centre: number;
   /** True when the light has a hole in the middle: a defocused star of an obstructed telescope. */
@@ -35,14 +40,14 @@ export function coreCorrection(
 ): CoreCorrection {
   const { terms } = collector;
   const n = terms.length;
-  const neutral = { major: 1, minor: 1, centre: 1, isHollow: false, heightAt: model };
+  const neutral = { major: 1, minor: 1, error: 0, centre: 1, isHollow: false, heightAt: model };
   if (collector.stars < minStars) return neutral;
-  const share = seeingShare(collector);
+  const { share, shareError } = seeingShare(collector);
   const right = Float64Array.from(
     terms,
     (_, t) => collector.right[t] - share * collector.normal[n * (n + 1) + t],
   );
-  const coefficients = averagedCoefficients(collector, right);
+  const { mean: coefficients, errorOf } = averagedCoefficients(collector, right);
   const values = new Float64Array(n + 1);
   const writeTerms = coreTerms(terms, values, 0);
   const residual = (p: number, q: number): number => {
@@ -58,15 +63,36 @@ export function coreCorrection(
     scale * model(u) + (u < CORE_REACH ? residual((u * u) / 2, (u * u) / 2) : 0);
   const centre = along(0);
   let top = centre;
-  for (let u = 0; u < CORE_REACH; u += 0.05) top = Math.max(top, between(u));
+  let topAt = 0;
+  for (let u = 0; u < CORE_REACH; u += 0.05) {
+    if (!(between(u) > top)) continue;
+    top = between(u);
+    topAt = u;
+  }
+  const major = halfRadius(along, top);
+  const minor = halfRadius(across, top);
+  // By how much the logarithm of the half radius moves for a unit of each term: height there less half of the top's, over the slope.
+  const follow = new Float64Array(n + 1);
+  const addFollow = (height: (u: number) => number, u: number, p: number, q: number): void => {
+    const slope = (u * (height(u - SLOPE_STEP) - height(u + SLOPE_STEP))) / (2 * SLOPE_STEP);
+    writeTerms(p, q);
+    for (let t = 0; t <= n; t += 1) follow[t] += values[t] / (2 * slope);
+    writeTerms((topAt * topAt) / 2, (topAt * topAt) / 2);
+    for (let t = 0; t <= n; t += 1) follow[t] -= values[t] / (4 * slope);
+  };
+  addFollow(along, major, major * major, 0);
+  addFollow(across, minor, 0, minor * minor);
   return {
-    major: halfRadius(along, top),
-    minor: halfRadius(across, top),
+    major,
+    minor,
+    error: Math.hypot(shareError * follow[n], errorOf(follow)),
     centre,
     isHollow: centre < 0.85 * top,
     heightAt: between,
   };
 }
+
+const SLOPE_STEP = 0.02;
 
 /** By which part the stars' own heights change as the terms take up their light. */
 function ownHeight({ taken, takenWeight }: CoreCollector, coefficients: Float64Array, share: number): number {
@@ -77,26 +103,33 @@ function ownHeight({ taken, takenWeight }: CoreCollector, coefficients: Float64A
 }
 
 /** How much of what seeing adds to a Moffat the frame's stars show: the one direction in which real images are known to differ is not left to chance. */
-function seeingShare(collector: CoreCollector): number {
+function seeingShare(collector: CoreCollector): { readonly share: number; readonly shareError: number } {
   const last = collector.right.length - 1;
   const variance = collector.squares / Math.max(1, collector.pixels - last);
   const own = collector.normal[(last + 1) * (last + 1) - 1] / variance;
   const prior = 1 / SEEING_SHARE_SD ** 2;
-  return (collector.right[last] / variance + prior * SEEING_SHARE) / (own + prior);
+  const share = (collector.right[last] / variance + prior * SEEING_SHARE) / (own + prior);
+  return { share, shareError: 1 / Math.sqrt(own + prior) };
 }
 
 /**
  * Coefficients under a normal prior about zero whose spread is not known: means over spreads evenly spread in logarithm, each weighted by how likely it makes the data (Bayesian
- * ridge regression; MacKay 1992, Neural Computation 4, 415). What the stars do not show stays near zero.
+ * ridge regression; MacKay 1992, Neural Computation 4, 415). What the stars do not show stays near zero. `errorOf`: standard error of a sum of the coefficients with the given factors.
  */
-function averagedCoefficients(collector: CoreCollector, right: Float64Array): Float64Array {
+function averagedCoefficients(
+  collector: CoreCollector,
+  right: Float64Array,
+): { readonly mean: Float64Array; readonly errorOf: (factors: Float64Array) => number } {
   const { terms, normal } = collector;
   const n = terms.length;
   const variance = collector.squares / Math.max(1, collector.pixels - n);
   const mean = new Float64Array(n);
   const factor = new Float64Array(n * n);
-  let total = 0;
-  let best = -Infinity;
+  const fits: {
+    readonly logLikelihood: number;
+    readonly solution: Float64Array;
+    readonly inverse: Float64Array;
+  }[] = [];
   for (let spread = WIDEST_SPREAD; spread > LEAST_SPREAD; spread /= 2) {
     let logPrior = 0;
     for (let t = 0; t < n; t += 1) {
@@ -115,16 +148,29 @@ function averagedCoefficients(collector: CoreCollector, right: Float64Array): Fl
       logDeterminant += 2 * Math.log(factor[t * n + t]);
     }
     const logLikelihood = 0.5 * (explained - logDeterminant + logPrior);
-    if (logLikelihood > best) {
-      total *= Math.exp(best - logLikelihood);
-      for (let t = 0; t < n; t += 1) mean[t] *= Math.exp(best - logLikelihood);
-      best = logLikelihood;
-    }
-    const weight = Math.exp(logLikelihood - best);
-    total += weight;
-    for (let t = 0; t < n; t += 1) mean[t] += weight * solution[t];
+    fits.push({ logLikelihood, solution, inverse: choleskyInverse(factor, n) });
   }
-  return mean.map((m) => (total > 0 ? m / total : 0));
+  const best = Math.max(...fits.map(({ logLikelihood }) => logLikelihood));
+  const weights = fits.map(({ logLikelihood }) => Math.exp(logLikelihood - best));
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  fits.forEach(({ solution }, k) => {
+    for (let t = 0; t < n; t += 1) mean[t] += (weights[k] / total) * solution[t];
+  });
+  // Variance within each spread of the prior, and of the means between them.
+  const errorOf = (factors: Float64Array): number => {
+    let variance = 0;
+    fits.forEach(({ solution, inverse }, k) => {
+      let within = 0;
+      let off = 0;
+      for (let t = 0; t < n; t += 1) {
+        off += factors[t] * (solution[t] - mean[t]);
+        for (let u = 0; u < n; u += 1) within += factors[t] * inverse[t * n + u] * factors[u];
+      }
+      variance += (weights[k] / total) * (within + off * off);
+    });
+    return Math.sqrt(variance);
+  };
+  return { mean, errorOf };
 }
 
 /** Outermost u at which the height passes half of `top`; 1 when it does not within reach. */

@@ -1,5 +1,5 @@
 import { medianInPlace } from '../stats/index.js';
-import { commonGamma, SEEING_GAMMA } from './common-gamma.js';
+import { commonGamma, SEEING_GAMMA, type CommonGamma } from './common-gamma.js';
 import {
   collectCore,
   collectResiduals,
@@ -27,6 +27,8 @@ export interface FrameFits {
   readonly meanStars: ReadonlyMap<number, FittedStar>;
   /** Width of the light over a star's fitted width. */
   readonly widthFactor: number;
+  /** Standard error that the widths of all stars share, as a part of them: of the common exponent and of the correction. */
+  readonly sharedError: number;
   /** Quadrature order of a pixel in the fits, see `pixelNodes`. */
   readonly order: number;
   /** ADU^2 of variance per ADU of starlight. */
@@ -61,13 +63,22 @@ export function fitStars(
   const order = setting.widthPx < 1.9 ? 4 : setting.widthPx < 3 ? 3 : setting.widthPx < 4.5 ? 2 : 1;
   const nodes = pixelNodes(order);
   const givenFactor = electronsPerAdu !== null && electronsPerAdu > 0 ? 1 / electronsPerAdu : null;
-  const mean = isBadlySampled(setting) ? meanStar(setting, looks, calibrators, nodes) : null;
-  const voters = gammaVoters(setting, looks, nodes, givenFactor ?? 0);
+  let photonFactor = givenFactor ?? 0;
+  const voters = gammaVoters(setting, looks, nodes);
+  const vote = (): CommonGamma<MoffatVote> =>
+    commonGamma(
+      clearStars(looks, chosen),
+      (k, gamma) => voters.ask(k, gamma, photonFactor),
+      (votes) => {
+        if (givenFactor === null) photonFactor = excessOf(votes);
+      },
+    );
   // What the mean star and the header tell need not be asked from single stars.
-  const common =
-    mean !== null && givenFactor !== null ? null : commonGamma(clearStars(looks, chosen), voters.ask);
+  const wantsMean = isBadlySampled(setting);
+  let common = wantsMean && givenFactor !== null ? null : vote();
+  const mean = wantsMean ? meanStar(setting, looks, calibrators, nodes, photonFactor) : null;
+  if (mean === null) common ??= vote();
   const gamma = mean?.shape.gamma ?? common?.gamma ?? SEEING_GAMMA;
-  const photonFactor = givenFactor ?? excessOf(common?.votes ?? []);
 
   const fits = new Map<number, MoffatFit>();
   for (let c = 0; c < chosen.length; c += 1) {
@@ -81,7 +92,7 @@ export function fitStars(
 
   const { xx, xy, yy } = setting.shape;
   const isDrawnOut = Math.hypot(xx - yy, 2 * xy) > SPLIT_ABOVE * (xx + yy);
-  const collector = makeCoreCollector(isDrawnOut, setting.widthPx);
+  const collector = makeCoreCollector(isDrawnOut, setting.widthPx, photonFactor);
   let meanStars: ReadonlyMap<number, FittedStar> = fits;
   let toMean = 1;
   if (mean !== null) {
@@ -93,7 +104,7 @@ export function fitStars(
       const model = placeJointStar(star, nodes, mean.shape);
       collectResiduals(collector, model, fitted, fitted.peak * top, looks[k].noise, JOINT_OWN);
     }
-    toMean = meanOverSingle(setting, mean, fits, top, looks);
+    toMean = meanOverSingle(setting, mean, fits, top, looks, photonFactor);
   } else {
     for (const k of singleStars(calibrators, fits, photonFactor)) {
       const star = fits.get(k);
@@ -105,7 +116,19 @@ export function fitStars(
   }
   const correction = coreCorrection(collector, roundModel(mean?.widthPx ?? setting.widthPx, gamma, nodes));
   const widthFactor = toMean * Math.sqrt(correction.major * correction.minor);
-  return { fits, gamma, order, correction, photonFactor, meanStars, widthFactor };
+  const profileError =
+    mean?.widthError ?? (common === null ? 0 : common.gammaError * widthPerGamma(common.votes));
+  const sharedError = Math.hypot(profileError, correction.error);
+  return { fits, gamma, order, correction, photonFactor, meanStars, widthFactor, sharedError };
+}
+
+/** By which part of it a fitted width moves as the exponent held grows by one: median over the votes. */
+function widthPerGamma(votes: readonly MoffatVote[]): number {
+  const parts = votes.map(({ shape: { a, b, c }, slopes }) =>
+    // ln width = -ln(a c - b^2) / 4 + ...
+    Math.abs((c * slopes[2] - 2 * b * slopes[3] + a * slopes[4]) / (4 * (a * c - b * b))),
+  );
+  return parts.length === 0 ? 0 : medianInPlace(parts);
 }
 
 /** The best of the chosen stars that can say something of the profile. */
@@ -131,13 +154,14 @@ function meanOverSingle(
   fits: ReadonlyMap<number, MoffatFit>,
   top: number,
   looks: readonly FirstLook[],
+  photonFactor: number,
 ): number {
   let sum = 0;
   let weights = 0;
   for (const [k, { peak }] of mean.stars) {
     const star = fits.get(k);
     if (star === undefined) continue;
-    const weight = starPrecision((peak * top) / looks[k].noise);
+    const weight = starPrecision(peak * top, looks[k].noise, photonFactor);
     sum += weight * Math.log(mean.widthPx / Math.sqrt(star.major * star.minor));
     weights += weight;
   }

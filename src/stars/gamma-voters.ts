@@ -23,7 +23,8 @@ export function smallestRadius(isMosaic: boolean): number {
 
 /** Stars that are asked for their exponent in rounds: what one round finds, the next one, and the fits that follow, begin with. Stars go by their position in the list of first looks. */
 export interface GammaVoters {
-  readonly ask: (k: number, gamma: number) => MoffatVote | null;
+  /** `photonFactor`: as in `MoffatFitOptions`. */
+  readonly ask: (k: number, gamma: number, photonFactor: number) => MoffatVote | null;
   /** Where a star's fit at this gamma begins: from its last vote, else from its moments, made narrower as voters were found to be. Null without moments. */
   readonly startOf: (k: number, gamma: number) => MoffatStart | null;
   /** Lay the pixels of a star's fit on the desk. */
@@ -31,12 +32,11 @@ export interface GammaVoters {
   readonly optionsOf: (k: number, photonFactor: number) => MoffatFitOptions;
 }
 
-/** `photonFactor`: as in `MoffatFitOptions`, for the votes. */
+/** Voters that nobody has asked yet. */
 export function gammaVoters(
   setting: FrameSetting,
   looks: readonly FirstLook[],
   nodes: Float64Array,
-  photonFactor: number,
 ): GammaVoters {
   const votes = new Map<number, MoffatVote>();
   const kept = new Map<number, KeptPixels>();
@@ -62,7 +62,7 @@ export function gammaVoters(
     nodes,
     photonFactor: factor,
   });
-  const ask: GammaVoters['ask'] = (k, gamma) => {
+  const ask: GammaVoters['ask'] = (k, gamma, photonFactor) => {
     const start = startOf(k, gamma);
     const pixels = start === null ? null : lay(k);
     if (start === null || pixels === null) return null;

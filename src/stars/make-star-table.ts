@@ -25,6 +25,7 @@ export function makeStarTable(
   // Of the fitted width; the table's is corrected for the core.
   const narrow = ratio === null ? null : ratio / Math.sqrt(frame.correction.major * frame.correction.minor);
   const columns = emptyColumns(looks.length);
+  columns.sharedError = frame.sharedError;
   const toFit = momentScale(looks, frame);
   const widened = misfitFactors([...frame.fits.values()]);
   for (let k = 0; k < looks.length; k += 1) {

@@ -31,13 +31,14 @@ const FEWEST_STARS = 6;
 
 /**
  * The mean star of a frame whose stars are too narrow to be told from each other's noise and sampling one by one: the calibrators fitted jointly over the core that decides the width, pairs
- * and other odd ones left out. Null when too few can be used.
+ * and other odd ones left out. `photonFactor`: see `starPrecision`. Null when too few can be used.
  */
 export function meanStar(
   setting: FrameSetting,
   looks: readonly FirstLook[],
   calibrators: readonly number[],
   nodes: Float64Array,
+  photonFactor: number,
 ): MeanStar | null {
   const start = gaussianShape(setting.shape);
   if (start === null) return null;
@@ -46,6 +47,7 @@ export function meanStar(
   const stars = takeStars(setting, looks, calibrators, {
     radiusPx: CORE_RADIUS * 2.3548 * Math.sqrt(major),
     peakOverTop: 1 / moffatHeight(start, nodes, 0, 0),
+    photonFactor,
   });
   if (stars.size < FEWEST_STARS) return null;
   const prior = { gamma: SEEING_GAMMA, spread: GAMMA_SPREAD };
@@ -82,7 +84,11 @@ function takeStars(
   setting: FrameSetting,
   looks: readonly FirstLook[],
   calibrators: readonly number[],
-  { radiusPx, peakOverTop }: { readonly radiusPx: number; readonly peakOverTop: number },
+  {
+    radiusPx,
+    peakOverTop,
+    photonFactor,
+  }: { readonly radiusPx: number; readonly peakOverTop: number; readonly photonFactor: number },
 ): Map<number, JointStar> {
   const stars = new Map<number, JointStar>();
   for (const k of calibrators) {
@@ -90,7 +96,7 @@ function takeStars(
     if (moments === null || !(top > 0)) continue;
     openWindow(setting, source, moments.x + 1, moments.y + 1, radiusPx + 1);
     const { x, y } = moments;
-    const weight = starPrecision(top / setting.window.noise) / top ** 2;
+    const weight = starPrecision(top, setting.window.noise, photonFactor) / top ** 2;
     const star = takeJointStar(setting.window, { x, y, peak: peakOverTop * top }, weight, radiusPx, pedestal);
     if (star.pixels.count >= FEWEST_PIXELS) stars.set(k, star);
   }

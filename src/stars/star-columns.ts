@@ -28,11 +28,11 @@ const FIGURES = [
   'skewX',
   'skewY',
   'skewError',
-] as const satisfies readonly (keyof StarTable)[];
+] as const satisfies readonly Exclude<keyof StarTable, 'count' | 'flags' | 'sharedError'>[];
 
 /** A table of `count` stars with every figure NaN and no flag set. */
 export function emptyColumns(count: number): StarColumns {
-  const columns = { count, flags: new Uint16Array(count) } as StarColumns;
+  const columns = { count, sharedError: 0, flags: new Uint16Array(count) } as StarColumns;
   for (const name of FIGURES) columns[name] = new Float64Array(count).fill(NaN);
   return columns;
 }
@@ -42,6 +42,7 @@ export function sortedTable(columns: StarTable): StarTable {
   const key = Float64Array.from(columns.flux, (f) => (Number.isFinite(f) ? f : -Infinity));
   const order = Uint32Array.from(key.keys()).sort((a, b) => key[b] - key[a]);
   const sorted = emptyColumns(columns.count);
+  sorted.sharedError = columns.sharedError;
   sorted.flags = Uint16Array.from(order, (k) => columns.flags[k]);
   for (const name of FIGURES) sorted[name] = Float64Array.from(order, (k) => columns[name][k]);
   return sorted;

@@ -21,7 +21,7 @@ const number = (v: number, digits: number): string => (Number.isFinite(v) ? v.to
 
 function figure(
   name: string,
-  column: Exclude<keyof StarTable, 'count' | 'flags'>,
+  column: Exclude<keyof StarTable, 'count' | 'flags' | 'sharedError'>,
   digits: number,
   unit: string,
   description: string,

@@ -44,10 +44,10 @@ export function summariseStars(table: StarTable, widthPx: number, heightPx: numb
   if (flux === null) unmeasured.limitingFlux = 'fewer than five stars with a usable signal to noise';
   const beta = frameFigure(column(table.beta), summary.weights);
   if (beta.value === null) unmeasured.beta = 'no profile fit succeeded';
-  const hfd = frameFigure(column(table.hfd), summary.weights);
+  const hfd = widthFigure(column(table.hfd), column(table.hfdError), summary, table.sharedError);
   if (hfd.value === null) unmeasured.hfd = 'no curve of growth reached half of the flux';
   return {
-    fwhm: frameFigure(column(table.fwhm), summary.weights),
+    fwhm: widthFigure(column(table.fwhm), column(table.fwhmError), summary, table.sharedError),
     hfd,
     elongation: frameElongation(table, summary, widthPx, heightPx),
     beta,
@@ -55,6 +55,19 @@ export function summariseStars(table: StarTable, widthPx: number, heightPx: numb
     limitingFlux: flux,
     unmeasured,
   };
+}
+
+/** Median over the stars, with the error that they all share beside that of the median. */
+function widthFigure(
+  values: Float64Array,
+  errors: Float64Array,
+  { weights, spread }: SummaryStars,
+  sharedError: number,
+): Figure {
+  const own = errors.map((error, k) => Math.hypot(error, spread * values[k]));
+  const { value, standardError, count } = frameFigure(values, weights, own);
+  if (value === null || standardError === null) return { value, standardError, count };
+  return { value, standardError: Math.hypot(standardError, sharedError * value), count };
 }
 
 /** Median over the stars of the smooth field's elongation, the noise's share of the ellipticity taken off. */

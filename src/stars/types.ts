@@ -39,6 +39,8 @@ export interface StarTable {
   /** Geometric mean of the two axes' FWHM of the elliptical Moffat fit, pixels; and its standard error. */
   readonly fwhm: Float64Array;
   readonly fwhmError: Float64Array;
+  /** Standard error that the widths of all stars have in common, as a part of them (exponent and correction of the profile); not in `fwhmError`. */
+  readonly sharedError: number;
   /** Major over minor axis of the fit, >= 1; noise bias removed. */
   readonly elongation: Float64Array;
   /** Axis angle of the major axis. */

@@ -13,7 +13,7 @@ const numbers = (count: number): number[] => Array.from({ length: count }, (_, k
 describe('exponent that the stars of a frame share', () => {
   it('is found from afar, one odd star among thirty playing no part', () => {
     const own = numbers(30).map((k) => (k === 7 ? 0.8 : -0.3 + 0.01 * (k % 3) - 0.01));
-    // Drawn to seeing's by (0.058 / sqrt(30) / 0.1)^2, 1.1 % of 0.47.
+    // Drawn to seeing's by (0.05 / sqrt(30) / 0.1)^2, 0.8 % of 0.47.
     expect(commonGamma(numbers(30), towards(own)).gamma).toBeCloseTo(-0.295, 2);
   });
 
@@ -27,6 +27,31 @@ describe('exponent that the stars of a frame share', () => {
     expect(asked.indexOf(99)).toBeGreaterThan(40);
     expect(votes.length).toBe(100);
     expect(gamma).toBeCloseTo(0.28, 2);
+  });
+
+  it('follows the stars that know, unless they really differ', () => {
+    // Two know their exponent to 0.004, forty to 0.1.
+    const vote =
+      (best: readonly number[]) =>
+      (star: number, at: number): GammaVote => ({
+        gammaStep: (best[star] ?? 0.3 + 0.1 * Math.sin(star)) - at,
+        gammaError: star < best.length ? 0.004 : 0.1,
+      });
+    const same = commonGamma(numbers(42), vote([0.25, 0.252]));
+    expect(Math.abs(same.gamma - 0.251)).toBeLessThan(0.005);
+    // Differing by far more than their errors they count little more than others.
+    const differing = commonGamma(
+      numbers(42),
+      vote([0.1, 0.16, 0.22, 0.28, 0.34, 0.4, 0.46, 0.52, 0.58, 0.64, 0.7, 0.76]),
+    );
+    expect(differing.gammaError).toBeGreaterThan(0.02);
+  });
+
+  it('tells the votes of each round to who wants to hear', () => {
+    const heard: number[] = [];
+    commonGamma(numbers(30), towards(numbers(30).fill(0.4)), (votes) => heard.push(votes.length));
+    expect(heard.length).toBeGreaterThan(1);
+    expect(heard.every((count) => count === 30)).toBe(true);
   });
 
   it('is that of seeing as far as the stars leave it open', () => {

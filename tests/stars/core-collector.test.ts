@@ -18,16 +18,25 @@ const shape = { a: 4 / 9, b: 0, c: 4 / 9, gamma: 0 };
 const star = { x: 12, y: 12, peak: 1000, shape, major: 3, minor: 3, angle: 0 };
 
 describe('what stars leave over their fits', () => {
-  it('is collected over the core, a star counting by its signal to noise up to a bound', () => {
+  it('is collected over the core, a star counting by its signal to noise', () => {
     const window = windowOf(makeStarImage(gaussian(3), 12, 8), { flux: 10000, radius: 12 });
     const collector = makeCoreCollector(false);
     collectCore(collector, window, star, nodes, 0);
     // A circle of 1.8 x 1.5 px.
     expect(Math.abs(collector.pixels - Math.PI * 2.7 ** 2)).toBeLessThan(4);
     expect(collector.stars).toBe(1);
-    expect(collector.normal[0] / collector.pixels).toBeCloseTo(starPrecision(1000), 3);
-    expect(starPrecision(10)).toBeCloseTo(99, 0);
-    expect(starPrecision(1e6)).toBeCloseTo(1e4, 0);
+    expect(collector.normal[0] / collector.pixels).toBeCloseTo(starPrecision(1000, window.noise, 0), 3);
+  });
+
+  it('counts a star by sky noise, by photon noise where that is larger, and never beyond its own ways', () => {
+    // Height over noise 10: 100, less 0.2 % for the star's own ways.
+    expect(starPrecision(100, 10, 0)).toBeCloseTo(100 / (1 + 100 * 0.004 ** 2), 9);
+    // Height 1e4 e over a sky noise of 10 e: photons of a mean height of 4000 e, 40 times the sky's variance.
+    const alike = starPrecision(1e4, 10, 1);
+    expect(alike).toBeCloseTo(1e8 / (4000 + 100 + 1600), 6);
+    // The same star in units of four electrons.
+    expect(starPrecision(2500, 2.5, 0.25)).toBeCloseTo(alike, 6);
+    expect(starPrecision(1e12, 10, 1)).toBeCloseTo(62500, 0);
   });
 
   it('has round terms, or products of both axes', () => {

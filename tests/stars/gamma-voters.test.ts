@@ -11,17 +11,17 @@ const nodes = pixelNodes(2);
 
 describe('stars asked for their exponent', () => {
   it('begin at their moments, later where the last round left them', () => {
-    const voters = gammaVoters(setting, looks, nodes, 0.5);
+    const voters = gammaVoters(setting, looks, nodes);
     const [first] = clean;
     const { moments } = looks[first];
     expect(voters.startOf(first, 0.17)).toMatchObject({ x: moments!.x, y: moments!.y });
-    const vote = voters.ask(first, 0.17)!;
+    const vote = voters.ask(first, 0.17, 0.5)!;
     expect(voters.startOf(first, 0.17)).toEqual({ x: vote.x, y: vote.y, shape: vote.shape });
     expect(voters.startOf(first, 0.27)!.shape.gamma).toBe(0.27);
   });
 
   it('tell the others how their fits lie to their moments', () => {
-    const voters = gammaVoters(setting, looks, nodes, 0.5);
+    const voters = gammaVoters(setting, looks, nodes);
     const others = clean.slice(10);
     const astray = (): number =>
       others.reduce((sum, k) => {
@@ -30,25 +30,25 @@ describe('stars asked for their exponent', () => {
         return sum + Math.log(start.shape.a / fit.shape.a) / others.length;
       }, 0);
     const before = astray();
-    for (const k of clean.slice(0, 10)) voters.ask(k, 0.17);
+    for (const k of clean.slice(0, 10)) voters.ask(k, 0.17, 0.5);
     expect(Math.abs(astray())).toBeLessThan(0.3 * Math.abs(before));
   });
 
   it('give the same vote a second time, and the same pixels', () => {
-    const voters = gammaVoters(setting, looks, nodes, 0.5);
+    const voters = gammaVoters(setting, looks, nodes);
     const [first, second] = clean;
-    const vote = voters.ask(first, 0.2)!;
+    const vote = voters.ask(first, 0.2, 0.5)!;
     const { count } = voters.lay(first)!;
-    voters.ask(second, 0.2);
-    const again = voters.ask(first, 0.2)!;
+    voters.ask(second, 0.2, 0.5);
+    const again = voters.ask(first, 0.2, 0.5)!;
     expect(voters.lay(first)!.count).toBe(count);
     // What a second fit from the end of the first still moves.
     expect(Math.abs(again.gammaStep - vote.gammaStep)).toBeLessThan(0.01 * vote.gammaError);
   });
 
   it('have nothing to say without moments; circles on a mosaic are larger', () => {
-    const voters = gammaVoters(setting, [{ ...looks[clean[0]], moments: null }], nodes, 0.5);
-    expect(voters.ask(0, 0.2)).toBeNull();
+    const voters = gammaVoters(setting, [{ ...looks[clean[0]], moments: null }], nodes);
+    expect(voters.ask(0, 0.2, 0.5)).toBeNull();
     expect(voters.startOf(0, 0.2)).toBeNull();
     expect(voters.lay(0)).toBeNull();
     expect(smallestRadius(true)).toBeGreaterThan(smallestRadius(false));

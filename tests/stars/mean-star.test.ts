@@ -11,7 +11,7 @@ const { setting, looks } = lookedAt(image, { count: 120, snr: [60, 1500], width:
 const clean = [...looks.keys()].filter((k) => looks[k].flags === 0);
 
 describe('mean star', () => {
-  const mean = meanStar(setting, looks, clean, nodes)!;
+  const mean = meanStar(setting, looks, clean, nodes, 1)!;
 
   it('has the width of the light but for what a Moffat misses of seeing', () => {
     // 0.4 % low (the issue), and half a per cent of chance.
@@ -36,12 +36,12 @@ describe('mean star', () => {
     const before = data[at];
     data[at] += 0.7 * looks[k].peak;
     const changed = { ...setting, ...windowCutter(setting.plane, setting.background, setting.ringOuter + 2) };
-    expect(meanStar(changed, looks, clean, nodes)!.stars.has(k)).toBe(false);
+    expect(meanStar(changed, looks, clean, nodes, 1)!.stars.has(k)).toBe(false);
     data[at] = before;
   });
 
   it('is null with too few stars', () => {
-    expect(meanStar(setting, looks, clean.slice(0, 4), nodes)).toBeNull();
-    expect(meanStar(setting, looks, [], nodes)).toBeNull();
+    expect(meanStar(setting, looks, clean.slice(0, 4), nodes, 1)).toBeNull();
+    expect(meanStar(setting, looks, [], nodes, 1)).toBeNull();
   });
 });

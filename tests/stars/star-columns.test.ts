@@ -14,8 +14,10 @@ describe('star columns', () => {
     columns.flux.set([5, NaN, 9, 7]);
     columns.x.set([1, 2, 3, 4]);
     columns.flags.set([10, 20, 30, 40]);
+    columns.sharedError = 0.003;
     const table = sortedTable(columns);
     expect([...table.x]).toEqual([3, 4, 1, 2]);
     expect([...table.flags]).toEqual([30, 40, 10, 20]);
+    expect(table.sharedError).toBe(0.003);
   });
 });

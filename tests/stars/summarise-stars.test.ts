@@ -14,6 +14,15 @@ describe('frame summary', () => {
     expect(s.unmeasured).toEqual({});
   });
 
+  it('counts the error that all widths share beside that of the median', () => {
+    const table = tableOf({ count: 120, fwhm: 3.2 });
+    const own = summariseStars(table, 1000, 800).fwhm.standardError!;
+    table.sharedError = 0.004;
+    const s = summariseStars(table, 1000, 800);
+    expect(s.fwhm.standardError!).toBeCloseTo(Math.hypot(own, 0.004 * s.fwhm.value!), 9);
+    expect(s.elongation).toEqual(summariseStars({ ...table, sharedError: 0 }, 1000, 800).elongation);
+  });
+
   it('does not make round stars long by noise', () => {
     // The issue: a round star must not report 1.08; stars here scatter by 0.08 in each component.
     const s = summariseStars(tableOf({ count: 60, eError: 0.08 }), 1000, 800);
