@@ -13,6 +13,6 @@ export function brightestFirst(flux: readonly number[]): Uint32Array {
   for (let k = 0; k < keys.length; k += 1) keys[k] = -bits[k] * PLACES + k;
   keys.sort();
   const order = new Uint32Array(keys.length);
-  for (let k = 0; k < keys.length; k += 1) order[k] = ((keys[k] % PLACES) + PLACES) % PLACES;
+  for (let k = 0; k < keys.length; k += 1) order[k] = keys[k] - Math.floor(keys[k] / PLACES) * PLACES;
   return order;
 }

@@ -1,4 +1,5 @@
 import type { PixelPlane } from '../fits/types.js';
+import { gather } from '../stats/index.js';
 import { brightestFirst } from './brightest-first.js';
 import { openBlocks, visitBlocks } from './block-rows.js';
 import { coarseBlockPx, coarseSignal, signalCollector, type CoarseSignal } from './coarse-signal.js';
@@ -35,17 +36,12 @@ export function detectSources(
   const scalePx = Math.max(SMALLEST_SCALE, estimate ?? 3);
   const signal = isMeasurable ? search(plane, background, scalePx, options.threshold ?? 5, found) : null;
   const order = brightestFirst(found.flux);
-  const pick = (values: readonly number[], offset: number): Float64Array => {
-    const picked = new Float64Array(order.length);
-    for (let k = 0; k < order.length; k += 1) picked[k] = values[order[k]] + offset;
-    return picked;
-  };
   const sources = {
     count: order.length,
-    x: pick(found.x, 1),
-    y: pick(found.y, 1),
-    flux: pick(found.flux, 0),
-    snr: pick(found.snr, 0),
+    x: gather(found.x, order).map((x) => x + 1),
+    y: gather(found.y, order).map((y) => y + 1),
+    flux: gather(found.flux, order),
+    snr: gather(found.snr, order),
     scalePx,
     hotPixels: found.spikes,
   };

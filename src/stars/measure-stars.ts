@@ -53,7 +53,7 @@ export function measureStars(
   const setting = frameSetting(plane, background, sources, clipLevel, shape);
   const maxFitted = options.thorough ? Infinity : (options.maxFitted ?? 400);
   const measured = chooseBalanced(
-    Uint32Array.from(sources.x.keys()),
+    new Uint32Array(sources.count).map((_, s) => s),
     sources.x,
     sources.y,
     plane.width,

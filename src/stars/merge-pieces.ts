@@ -1,4 +1,5 @@
 import type { SourceList } from '../image/types.js';
+import { gather } from '../stats/index.js';
 import type { Tensor } from './adaptive-moments.js';
 import { indexNeighbours } from './neighbours.js';
 
@@ -13,7 +14,7 @@ export function mergePieces(sources: SourceList, shape: Tensor): SourceList {
   const determinant = shape.xx * shape.yy - shape.xy * shape.xy;
   const major = (shape.xx + shape.yy) / 2 + Math.hypot((shape.xx - shape.yy) / 2, shape.xy);
   const reach = NEAREST * Math.sqrt(major);
-  const index = indexNeighbours(sources, Math.max(8, reach));
+  const index = indexNeighbours(sources, Math.max(16, reach));
   const isDropped = new Uint8Array(sources.count);
   for (let s = 0; s < sources.count; s += 1) {
     if (isDropped[s]) continue;
@@ -25,15 +26,15 @@ export function mergePieces(sources: SourceList, shape: Tensor): SourceList {
       if (distance < NEAREST * NEAREST) isDropped[other] = 1;
     });
   }
-  const keep = Uint32Array.from(isDropped.keys()).filter((s) => !isDropped[s]);
-  if (keep.length === sources.count) return sources;
-  const pick = (values: Float64Array): Float64Array => Float64Array.from(keep, (s) => values[s]);
+  const kept: number[] = [];
+  for (let s = 0; s < sources.count; s += 1) if (!isDropped[s]) kept.push(s);
+  if (kept.length === sources.count) return sources;
   return {
     ...sources,
-    count: keep.length,
-    x: pick(sources.x),
-    y: pick(sources.y),
-    flux: pick(sources.flux),
-    snr: pick(sources.snr),
+    count: kept.length,
+    x: gather(sources.x, kept),
+    y: gather(sources.y, kept),
+    flux: gather(sources.flux, kept),
+    snr: gather(sources.snr, kept),
   };
 }

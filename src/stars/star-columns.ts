@@ -1,3 +1,4 @@
+import { gather } from '../stats/index.js';
 import type { StarTable } from './types.js';
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };
@@ -39,11 +40,11 @@ export function emptyColumns(count: number): StarColumns {
 
 /** The same stars, brightest first; stars without a flux last. */
 export function sortedTable(columns: StarTable): StarTable {
-  const key = Float64Array.from(columns.flux, (f) => (Number.isFinite(f) ? f : -Infinity));
-  const order = Uint32Array.from(key.keys()).sort((a, b) => key[b] - key[a]);
+  const key = columns.flux.map((f) => (Number.isFinite(f) ? f : -Infinity));
+  const order = new Uint32Array(key.length).map((_, k) => k).sort((a, b) => key[b] - key[a]);
   const sorted = emptyColumns(columns.count);
   sorted.sharedError = columns.sharedError;
   sorted.flags = Uint16Array.from(order, (k) => columns.flags[k]);
-  for (const name of FIGURES) sorted[name] = Float64Array.from(order, (k) => columns[name][k]);
+  for (const name of FIGURES) sorted[name] = gather(columns[name], order);
   return sorted;
 }

@@ -1,6 +1,7 @@
 export { besselJ1 } from './bessel-j1.js';
 export { choleskyInPlace, choleskyInverse } from './cholesky.js';
 export { STEP_PENALTY, findSteps, type Step, type StepsFound } from './find-steps.js';
+export { gather } from './gather.js';
 export { hodgesLehmann, type HodgesLehmann } from './hodges-lehmann.js';
 export { individualsChart, type IndividualsChart } from './individuals-chart.js';
 export { kendallScore, type KendallScore } from './kendall-score.js';
