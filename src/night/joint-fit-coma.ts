@@ -32,7 +32,7 @@ function frameFlare(frame: FitFrame, shared: SharedParameters): FrameFlare | nul
   let xy = 0;
   for (const cell of frame.cells) {
     if (!Number.isFinite(cell.skewX) || !Number.isFinite(cell.skewY) || !(cell.skewError > 0)) continue;
-    predictSkew(shared, cell, skew);
+    predictSkew(shared.comaG, shared.comaX, shared.comaY, cell, skew);
     const weight = 1 / cell.skewError ** 2;
     const [x, y] = skew.value;
     xx += weight * (x * x + y * y);

@@ -1,4 +1,9 @@
-import { predictCellValues, type FrameParameters, type SharedParameters } from './joint-fit-model.js';
+import {
+  frameOptics,
+  predictCellValues,
+  type FrameParameters,
+  type SharedParameters,
+} from './joint-fit-model.js';
 import type { FitFrame } from './joint-fit-data.js';
 
 /**
@@ -19,8 +24,9 @@ export function explainedVariance(
   let noise = 0;
   frames.forEach((frame, f) => {
     const mean = frame.cells.reduce((sum, cell) => sum + cell.iso, 0) / frame.cells.length;
+    const optics = frameOptics(shared, own[f], frame);
     for (const cell of frame.cells) {
-      predictCellValues(shared, own[f], frame, cell, values);
+      predictCellValues(optics, cell, values);
       // In units of the frame's own size, so that a soft frame does not outvote the others.
       const unit = 1 / (mean * mean);
       variation += unit * ((cell.iso - mean) ** 2 + cell.plus ** 2 + cell.cross ** 2);

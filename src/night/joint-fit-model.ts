@@ -41,63 +41,78 @@ const [SEEING, FOCUS, PLUS, CROSS] = [0, 1, 2, 3].map((k) => FIRST_OWN + k);
 /** Keeps the length of the tracking tensor smooth at zero, pixel^2. */
 const SOFT = 1e-3;
 
-/** Physical blur added at a cell: medial focus error, mean variance, and half differences (plus, cross), into `into`. */
-function addedBlur(
+/** What the cells of one frame are predicted from, as plain numbers: the shared optics as this frame sees them, and its own parameters. See `frameOptics`. */
+export type FrameOptics = Float64Array;
+const [TILT_X, TILT_Y, BOWL, TWIST, TURN, TURN_U, TURN_V, FLARE, FLARE_X, FLARE_Y] = Array(10).keys();
+const [AIR, DEFOCUS, TRAIL_PLUS, TRAIL_CROSS, TRAIL_LENGTH, TRAIL, SIDE] = [10, 11, 12, 13, 14, 15, 16];
+const OPTICS = 17;
+
+/** The optics of one frame. Numbers side by side keep the loops over cells fast, whoever made the records. */
+export function frameOptics(
   shared: SharedParameters,
   own: FrameParameters,
-  frame: FitFrame,
-  cell: FitCell,
-  into: Float64Array,
-): void {
-  const { u, v, r2 } = cell;
-  const side = frame.side;
+  frame: Pick<FitFrame, 'side' | 'exposure'>,
+): FrameOptics {
+  const into = new Float64Array(OPTICS);
   const trail = frame.exposure * frame.exposure;
-  const medial =
-    own.focus + (shared.tx + side * shared.gx) * u + (shared.ty + side * shared.gy) * v + shared.km * r2;
-  const cos = u * u - v * v;
-  const sin = 2 * u * v;
-  const length = trackingLength(own);
-  const comaX = shared.comaG * u - shared.comaX;
-  const comaY = shared.comaG * v - shared.comaY;
-  const coma2 = comaX * comaX + comaY * comaY;
-  // Most rays of a coma image lie near its tip: the weighted moments feel less than the whole variance (see comaShare).
-  const held = comaShare(coma2 / 3 / own.seeing);
-  into[0] = medial;
-  into[1] =
-    (medial * medial + shared.ka * shared.ka * r2 * r2) / 16 +
-    (length - SOFT) +
-    trail * (shared.rot * r2 * 0.5 - shared.rotU * u - shared.rotV * v) +
-    (held * coma2) / 3;
-  into[2] =
-    (medial * shared.ka * cos) / 8 +
-    own.plus +
-    trail * (-shared.rot * cos * 0.5 - shared.rotV * v + shared.rotU * u) +
-    (held * (comaX * comaX - comaY * comaY)) / 6;
-  into[3] =
-    (medial * shared.ka * sin) / 8 +
-    own.cross +
-    trail * (-shared.rot * u * v + shared.rotU * v + shared.rotV * u) +
-    (held * comaX * comaY) / 3;
+  into[TILT_X] = shared.tx + frame.side * shared.gx;
+  into[TILT_Y] = shared.ty + frame.side * shared.gy;
+  into[BOWL] = shared.km;
+  into[TWIST] = shared.ka;
+  into[TURN] = trail * shared.rot;
+  into[TURN_U] = trail * shared.rotU;
+  into[TURN_V] = trail * shared.rotV;
+  into[FLARE] = shared.comaG;
+  into[FLARE_X] = shared.comaX;
+  into[FLARE_Y] = shared.comaY;
+  into[AIR] = own.seeing;
+  into[DEFOCUS] = own.focus;
+  into[TRAIL_PLUS] = own.plus;
+  into[TRAIL_CROSS] = own.cross;
+  into[TRAIL_LENGTH] = Math.sqrt(own.plus * own.plus + own.cross * own.cross + SOFT * SOFT);
+  into[TRAIL] = trail;
+  into[SIDE] = frame.side;
+  return into;
 }
 
-function trackingLength(own: FrameParameters): number {
-  return Math.sqrt(own.plus * own.plus + own.cross * own.cross + SOFT * SOFT);
+/** Physical blur added at a cell: medial focus error, mean variance, and half differences (plus, cross), into `into`. */
+function addedBlur(optics: FrameOptics, { u, v, r2 }: FitCell, into: Float64Array): void {
+  const medial = optics[DEFOCUS] + optics[TILT_X] * u + optics[TILT_Y] * v + optics[BOWL] * r2;
+  const ka = optics[TWIST];
+  const rot = optics[TURN];
+  const cos = u * u - v * v;
+  const sin = 2 * u * v;
+  const comaX = optics[FLARE] * u - optics[FLARE_X];
+  const comaY = optics[FLARE] * v - optics[FLARE_Y];
+  const coma2 = comaX * comaX + comaY * comaY;
+  // Most rays of a coma image lie near its tip: the weighted moments feel less than the whole variance (see comaShare).
+  const held = comaShare(coma2 / 3 / optics[AIR]);
+  into[0] = medial;
+  into[1] =
+    (medial * medial + ka * ka * r2 * r2) / 16 +
+    (optics[TRAIL_LENGTH] - SOFT) +
+    (rot * r2 * 0.5 - optics[TURN_U] * u - optics[TURN_V] * v) +
+    (held * coma2) / 3;
+  into[2] =
+    (medial * ka * cos) / 8 +
+    optics[TRAIL_PLUS] +
+    (-rot * cos * 0.5 - optics[TURN_V] * v + optics[TURN_U] * u) +
+    (held * (comaX * comaX - comaY * comaY)) / 6;
+  into[3] =
+    (medial * ka * sin) / 8 +
+    optics[TRAIL_CROSS] +
+    (-rot * u * v + optics[TURN_U] * v + optics[TURN_V] * u) +
+    (held * comaX * comaY) / 3;
 }
 
 const blurScratch = new Float64Array(4);
 
 /** The three tensor parts of a cell (iso, plus, cross) without derivatives, into `into`: for searches over many starts. */
-export function predictCellValues(
-  shared: SharedParameters,
-  own: FrameParameters,
-  frame: FitFrame,
-  cell: FitCell,
-  into: Float64Array,
-): void {
-  addedBlur(shared, own, frame, cell, blurScratch);
-  const q = Math.max(0, blurScratch[1] / own.seeing);
+export function predictCellValues(optics: FrameOptics, cell: FitCell, into: Float64Array): void {
+  addedBlur(optics, cell, blurScratch);
+  const q = Math.max(0, blurScratch[1] / optics[AIR]);
   const B = shearResponse(q).value;
-  into[0] = own.seeing * isotropicResponse(q).value;
+  into[0] = optics[AIR] * isotropicResponse(q).value;
   into[1] = blurScratch[2] * B;
   into[2] = blurScratch[3] * B;
 }
@@ -113,38 +128,39 @@ export function predictCellValues(
  * variance proportional to distance^2.
  */
 export function predictCell(
-  shared: SharedParameters,
-  own: FrameParameters,
-  frame: FitFrame,
+  optics: FrameOptics,
   cell: FitCell,
   columns: readonly number[],
   values: Float64Array,
   rows: Float64Array,
 ): void {
   const { u, v, r2 } = cell;
-  const trail = frame.exposure * frame.exposure;
+  const seeing = optics[AIR];
+  const ka = optics[TWIST];
+  const side = optics[SIDE];
+  const trail = optics[TRAIL];
   const cos = u * u - v * v;
   const sin = 2 * u * v;
-  addedBlur(shared, own, frame, cell, blurScratch);
+  addedBlur(optics, cell, blurScratch);
   const medial = blurScratch[0];
   const plus = blurScratch[2];
   const cross = blurScratch[3];
-  const q = Math.max(0, blurScratch[1] / own.seeing);
+  const q = Math.max(0, blurScratch[1] / seeing);
   const R = isotropicResponse(q);
   const B = shearResponse(q);
-  values[0] = own.seeing * R.value;
+  values[0] = seeing * R.value;
   values[1] = plus * B.value;
   values[2] = cross * B.value;
   const width = columns.length + OWN;
-  const wx = shared.comaG * u - shared.comaX;
-  const wy = shared.comaG * v - shared.comaY;
+  const wx = optics[FLARE] * u - optics[FLARE_X];
+  const wy = optics[FLARE] * v - optics[FLARE_Y];
   // The share itself changes slowly: its own derivative is left out, which slows the last steps and moves no minimum.
-  const share = comaShare((wx * wx + wy * wy) / 3 / own.seeing);
+  const share = comaShare((wx * wx + wy * wy) / 3 / seeing);
   const last = columns.length + OWN;
-  const length = trackingLength(own);
+  const length = optics[TRAIL_LENGTH];
   rows[columns.length] = R.value - q * R.slope;
-  rows[width + columns.length] = (-plus * B.slope * q) / own.seeing;
-  rows[2 * width + columns.length] = (-cross * B.slope * q) / own.seeing;
+  rows[width + columns.length] = (-plus * B.slope * q) / seeing;
+  rows[2 * width + columns.length] = (-cross * B.slope * q) / seeing;
   for (let k = 0; k < last; k++) {
     const which = k < columns.length ? columns[k] : FIRST_OWN + k - columns.length;
     // Derivatives of the physical blur (added, plus, cross): by way of the medial focus error, of the coma's two parts, or its own.
@@ -162,16 +178,16 @@ export function predictCell(
         byMedial = v;
         break;
       case GX:
-        byMedial = frame.side * u;
+        byMedial = side * u;
         break;
       case GY:
-        byMedial = frame.side * v;
+        byMedial = side * v;
         break;
       case KM:
         byMedial = r2;
         break;
       case KA:
-        dAdded = (shared.ka * r2 * r2) / 8;
+        dAdded = (ka * r2 * r2) / 8;
         dPlus = (medial * cos) / 8;
         dCross = (medial * sin) / 8;
         break;
@@ -208,25 +224,25 @@ export function predictCell(
         byMedial = 1;
         break;
       case PLUS:
-        dAdded = own.plus / length;
+        dAdded = optics[TRAIL_PLUS] / length;
         dPlus = 1;
         break;
       case CROSS:
-        dAdded = own.cross / length;
+        dAdded = optics[TRAIL_CROSS] / length;
         dCross = 1;
         break;
     }
     if (byMedial === byMedial) {
       dAdded = (medial * byMedial) / 8;
-      dPlus = (byMedial * shared.ka * cos) / 8;
-      dCross = (byMedial * shared.ka * sin) / 8;
+      dPlus = (byMedial * ka * cos) / 8;
+      dCross = (byMedial * ka * sin) / 8;
     } else if (comaX === comaX) {
       dAdded = (share * 2 * (wx * comaX + wy * comaY)) / 3;
       dPlus = (share * (wx * comaX - wy * comaY)) / 3;
       dCross = (share * (wx * comaY + wy * comaX)) / 3;
     }
     // Chain rule through the response curves.
-    const dq = (B.slope * dAdded) / own.seeing;
+    const dq = (B.slope * dAdded) / seeing;
     rows[k] = R.slope * dAdded;
     rows[width + k] = dPlus * B.value + plus * dq;
     rows[2 * width + k] = dCross * B.value + cross * dq;
@@ -241,10 +257,16 @@ export interface SkewPrediction {
 }
 
 /** Predict a cell's third moments from the coma alone, into `into`; the size of the star is taken as observed. */
-export function predictSkew(shared: SharedParameters, cell: FitCell, into: SkewPrediction): void {
+export function predictSkew(
+  comaG: number,
+  comaX: number,
+  comaY: number,
+  cell: FitCell,
+  into: SkewPrediction,
+): void {
   const size = Math.sqrt(cell.iso);
-  const wx = (shared.comaG * cell.u - shared.comaX) / size;
-  const wy = (shared.comaG * cell.v - shared.comaY) / size;
+  const wx = (comaG * cell.u - comaX) / size;
+  const wy = (comaG * cell.v - comaY) / size;
   const { perUnit, slope } = comaSkewness(Math.hypot(wx, wy));
   into.value[0] = perUnit * wx;
   into.value[1] = perUnit * wy;

@@ -1,12 +1,14 @@
 import { shapeWitness } from './blur-response.js';
 import { HUBER, type FitCell, type FitFrame } from './joint-fit-data.js';
 import {
+  frameOptics,
   OWN,
   predictCell,
   predictSkew,
   predictWidthRatio,
   SHARED,
   type FieldMeans,
+  type FrameOptics,
   type FrameParameters,
   type SharedName,
   type SharedParameters,
@@ -61,9 +63,6 @@ export function assembleNormal(
   const blocks: Float64Array[] = [];
   const rights: Float64Array[] = [];
   const links: Float64Array[] = [];
-  const values = new Float64Array(3);
-  const weights = new Float64Array(3);
-  const misses = new Float64Array(3);
   const rows = new Float64Array(3 * width);
   const full = new Float64Array(width * width);
   const side = new Float64Array(width);
@@ -81,30 +80,7 @@ export function assembleNormal(
     const frame = problem.frames[f];
     full.fill(0);
     side.fill(0);
-    for (const cell of frame.cells) {
-      predictCell(shared, own[f], frame, cell, columns, values, rows);
-      for (let part = 0; part < 3; part++) {
-        const error = part === 0 ? cell.isoError : cell.shearError;
-        const miss = (part === 0 ? cell.iso : part === 1 ? cell.plus : cell.cross) - values[part];
-        const off = Math.abs(miss) / error;
-        weights[part] = 1 / (error * error);
-        if (off <= HUBER) data += off * off;
-        else {
-          data += HUBER * (2 * off - HUBER);
-          weights[part] *= HUBER / off;
-        }
-        misses[part] = miss;
-      }
-      // One pass over the triangle for the three parts together: this is where the fit spends its time.
-      for (let a = 0; a < width; a++) {
-        const iso = weights[0] * rows[a];
-        const plus = weights[1] * rows[width + a];
-        const cross = weights[2] * rows[2 * width + a];
-        side[a] += iso * misses[0] + plus * misses[1] + cross * misses[2];
-        for (let c = a; c < width; c++)
-          full[a * width + c] += iso * rows[c] + plus * rows[width + c] + cross * rows[2 * width + c];
-      }
-    }
+    data += addCells(frameOptics(shared, own[f], frame), frame.cells, columns, rows, full, side);
     data += withComa ? addSkew(problem, shared, frame.cells, A, b) : frame.skewData;
     data += addWidthRatio(problem, shared, own[f], frame, full, side, n);
     // Weak priors: seeing near the night's, focus within the widest plausible disc.
@@ -136,6 +112,51 @@ export function assembleNormal(
   return { cost: data + prior, data, A, b, blocks, rights, links };
 }
 
+const values = new Float64Array(3);
+const misses = new Float64Array(3);
+const weights = new Float64Array(3);
+
+/**
+ * Size and shape of a frame's cells: adds to the upper triangle `full` and the right side `side`, and returns their robust squares. This is where the fit spends its time.
+ * `columns`: the free shared parameters, as indices into SHARED; `rows`: room for three rows as wide as `side`.
+ */
+function addCells(
+  optics: FrameOptics,
+  cells: readonly FitCell[],
+  columns: readonly number[],
+  rows: Float64Array,
+  full: Float64Array,
+  side: Float64Array,
+): number {
+  const width = side.length;
+  let data = 0;
+  for (const cell of cells) {
+    predictCell(optics, cell, columns, values, rows);
+    for (let part = 0; part < 3; part++) {
+      const error = part === 0 ? cell.isoError : cell.shearError;
+      const miss = (part === 0 ? cell.iso : part === 1 ? cell.plus : cell.cross) - values[part];
+      const off = Math.abs(miss) / error;
+      weights[part] = 1 / (error * error);
+      if (off <= HUBER) data += off * off;
+      else {
+        data += HUBER * (2 * off - HUBER);
+        weights[part] *= HUBER / off;
+      }
+      misses[part] = miss;
+    }
+    // One pass over the triangle for the three parts together.
+    for (let a = 0; a < width; a++) {
+      const iso = weights[0] * rows[a];
+      const plus = weights[1] * rows[width + a];
+      const cross = weights[2] * rows[2 * width + a];
+      side[a] += iso * misses[0] + plus * misses[1] + cross * misses[2];
+      for (let c = a; c < width; c++)
+        full[a * width + c] += iso * rows[c] + plus * rows[width + c] + cross * rows[2 * width + c];
+    }
+  }
+  return data;
+}
+
 /** Third moments of a frame's cells against the coma; returns their robust squares. */
 function addSkew(
   problem: FitProblem,
@@ -146,11 +167,12 @@ function addSkew(
 ): number {
   const n = problem.free.length;
   const at = (['comaG', 'comaX', 'comaY'] as const).map((name) => problem.free.indexOf(name));
+  const { comaG, comaX, comaY } = shared;
   const skew = { value: new Float64Array(2), byComa: new Float64Array(6) };
   let data = 0;
   for (const cell of cells) {
     if (!(cell.skewError > 0) || !Number.isFinite(cell.skewX) || !Number.isFinite(cell.skewY)) continue;
-    predictSkew(shared, cell, skew);
+    predictSkew(comaG, comaX, comaY, cell, skew);
     for (let part = 0; part < 2; part++) {
       const miss = (part === 0 ? cell.skewX : cell.skewY) - skew.value[part];
       const [square, robust] = robustSquare(Math.abs(miss) / cell.skewError);

@@ -2,7 +2,12 @@ import { quantile } from 'simple-statistics';
 import { robustLinearFit } from '../field/index.js';
 import { MOMENT_PER_FWHM2 } from './blur-response.js';
 import type { FitFrame } from './joint-fit-data.js';
-import { predictCellValues, type FrameParameters, type SharedParameters } from './joint-fit-model.js';
+import {
+  frameOptics,
+  predictCellValues,
+  type FrameParameters,
+  type SharedParameters,
+} from './joint-fit-model.js';
 import type { FitProblem } from './joint-fit-normal.js';
 import { solveJointFit, type FitSolution } from './joint-fit-solve.js';
 
@@ -89,7 +94,7 @@ export function startFrames(problem: FitProblem, shared: SharedParameters): Fram
     const cells = every > 1 ? frame.cells.filter((_, k) => k % every === 0) : frame.cells;
     const mean = (pick: 'plus' | 'cross'): number =>
       frame.cells.reduce((sum, cell) => sum + cell[pick], 0) / frame.cells.length;
-    let best: FrameParameters | null = null;
+    let best: FrameParameters = { seeing: frame.meanIso, focus: 0, plus: 0, cross: 0 };
     let bestCost = Infinity;
     for (const step of FOCUS_GRID) {
       let own: FrameParameters = {
@@ -101,15 +106,17 @@ export function startFrames(problem: FitProblem, shared: SharedParameters): Fram
       // Lower the undisturbed moment until the mean size is right.
       for (let round = 0; round < 4; round++) {
         let ratio = 0;
+        const optics = frameOptics(shared, own, frame);
         for (const cell of cells) {
-          predictCellValues(shared, own, frame, cell, values);
+          predictCellValues(optics, cell, values);
           ratio += cell.iso / values[0] / cells.length;
         }
         own = { ...own, seeing: Math.max(0.1 * frame.meanIso, own.seeing * ratio) };
       }
       let cost = ((Math.log(own.seeing) - problem.seeingLog) / problem.seeingSpread) ** 2;
+      const optics = frameOptics(shared, own, frame);
       for (const cell of cells) {
-        predictCellValues(shared, own, frame, cell, values);
+        predictCellValues(optics, cell, values);
         cost += Math.min(25, ((cell.iso - values[0]) / cell.isoError) ** 2);
         cost += Math.min(25, ((cell.plus - values[1]) / cell.shearError) ** 2);
         cost += Math.min(25, ((cell.cross - values[2]) / cell.shearError) ** 2);
@@ -119,7 +126,7 @@ export function startFrames(problem: FitProblem, shared: SharedParameters): Fram
         best = own;
       }
     }
-    return best ?? { seeing: frame.meanIso, focus: 0, plus: 0, cross: 0 };
+    return best;
   });
 }
 

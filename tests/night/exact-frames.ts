@@ -1,5 +1,6 @@
 import type { FitCell, FitFrame } from '../../src/night/joint-fit-data.js';
 import {
+  frameOptics,
   predictCellValues,
   predictSkew,
   type FrameParameters,
@@ -46,9 +47,9 @@ export function exactFrames(
           skewY: NaN,
           skewError: 0.01,
         };
-        predictCellValues(shared, own, frame, bare, values);
+        predictCellValues(frameOptics(shared, own, frame), bare, values);
         const cell = { ...bare, iso: values[0], plus: values[1], cross: values[2] };
-        predictSkew(shared, cell, skew);
+        predictSkew(shared.comaG, shared.comaX, shared.comaY, cell, skew);
         cells.push({ ...cell, skewX: skew.value[0], skewY: skew.value[1] });
       }
     return { ...frame, cells, meanIso: cells.reduce((sum, c) => sum + c.iso, 0) / cells.length };

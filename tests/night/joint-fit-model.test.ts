@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import {
   fieldMeans,
+  frameOptics,
   predictCell,
   predictCellValues,
   predictSkew,
@@ -33,10 +34,10 @@ describe('predictCell', () => {
     const width = columns.length + 4;
     const values = new Float64Array(3);
     const rows = new Float64Array(3 * width);
-    predictCell(shared, own, frame, cell, columns, values, rows);
+    predictCell(frameOptics(shared, own, frame), cell, columns, values, rows);
     const at = (s: typeof shared, o: typeof own): Float64Array => {
       const into = new Float64Array(3);
-      predictCellValues(s, o, frame, cell, into);
+      predictCellValues(frameOptics(s, o, frame), cell, into);
       return into;
     };
     expect([...values]).toEqual([...at(shared, own)]);
@@ -72,8 +73,8 @@ describe('predictCell', () => {
     };
     const a = new Float64Array(3);
     const b = new Float64Array(3);
-    predictCellValues(shared, own, frame, cell, a);
-    predictCellValues(mirrored, { ...own, focus: -own.focus }, frame, cell, b);
+    predictCellValues(frameOptics(shared, own, frame), cell, a);
+    predictCellValues(frameOptics(mirrored, { ...own, focus: -own.focus }, frame), cell, b);
     a.forEach((value, k) => expect(b[k]).toBeCloseTo(value, 12));
   });
 });
@@ -82,10 +83,10 @@ describe('predictSkew', () => {
   it('gives derivatives by the coma', () => {
     const into = { value: new Float64Array(2), byComa: new Float64Array(6) };
     const at = (s: typeof shared): number[] => {
-      predictSkew(s, cell, into);
+      predictSkew(s.comaG, s.comaX, s.comaY, cell, into);
       return [...into.value];
     };
-    predictSkew(shared, cell, into);
+    predictSkew(shared.comaG, shared.comaX, shared.comaY, cell, into);
     const slopes = [...into.byComa];
     (['comaG', 'comaX', 'comaY'] as const).forEach((name, k) => {
       const up = at({ ...shared, [name]: shared[name] + 1e-6 });
