@@ -22,7 +22,11 @@ export interface HalfFlux {
   readonly diameter: number;
   readonly error: number;
   readonly totalFlux: number;
+  /** By which part of it the diameter grows as the total flux grows by a small part, over that part; NaN with the diameter. */
+  readonly perTotal: number;
 }
+
+const NOTHING = { diameter: NaN, error: NaN, perTotal: NaN };
 
 /**
  * Half-flux diameter of one star by its curve of growth about 0-based (x, y).
@@ -45,21 +49,21 @@ export function measureHalfFlux(
     growth === null
       ? measureFluxWithin(window, x, y, reachPx, options.pedestal, options.isMosaic)
       : fluxWithin(growth, reachPx);
-  if (!(within > 0)) return { diameter: NaN, error: NaN, totalFlux: NaN };
+  if (!(within > 0)) return { ...NOTHING, totalFlux: NaN };
   // The star's own wings lifted the sky ring: total = T (within + level total area).
   const lift = options.skyLevelPerFlux * area;
   const totalFlux = (options.totalOverReach * within) / Math.max(0.5, 1 - options.totalOverReach * lift);
-  if (growth === null) return { diameter: NaN, error: NaN, totalFlux };
+  if (growth === null) return { ...NOTHING, totalFlux };
   const level = options.skyLevelPerFlux * totalFlux;
   for (let k = 0; k < growth.inside.length; k += 1) {
     growth.inside[k] += level * Math.PI * ((k + 1) * growth.stepPx) ** 2;
   }
   const radius = radiusOfFlux(growth, totalFlux / 2);
-  if (!(radius > 0)) return { diameter: NaN, error: NaN, totalFlux };
+  if (!(radius > 0)) return { ...NOTHING, totalFlux };
   const slope = (fluxWithin(growth, radius * 1.1) - fluxWithin(growth, radius * 0.9)) / (0.2 * radius);
   // Flux inside the half-flux circle less half of the total: pixels inside count +1/2, outside -1/2; a wrong pedestal acts on area.
   const noise = window.noise * window.noise * area + options.photonFactor * totalFlux;
   const pedestalPart = options.pedestalError * (Math.PI * radius * radius - area / 2);
   const error = Math.sqrt(noise / 4 + pedestalPart ** 2) / slope;
-  return { diameter: 2 * radius, error: 2 * error, totalFlux };
+  return { diameter: 2 * radius, error: 2 * error, totalFlux, perTotal: totalFlux / (2 * slope * radius) };
 }

@@ -12,6 +12,8 @@ export interface FrameWings {
   /** Aperture radius for a star of these moments, px. */
   readonly reachPx: (moments: AdaptiveMoments) => number;
   readonly totalOverReference: number;
+  /** Its standard error, as a part of it: the total fluxes of all stars share it. */
+  readonly totalError: number;
   /** Mean star's light per pixel in the sky ring over its flux, times its own mean variance (px^2): dimensionless. */
   readonly skyLevel: number;
 }
@@ -66,11 +68,14 @@ export function learnWings(
   // Rings so far out are all noise in a sparse frame: there the core's own shape tells more.
   const trust = seen === null ? 0 : FORECAST_ERROR ** 2 / (FORECAST_ERROR ** 2 + seen.error ** 2);
   const excess = seen === null ? foretold : foretold + trust * (seen.totalOverReference - 1 - foretold);
+  // Of two independent readings weighted by 1 / error^2: what is left of the forecast's variance.
+  const error = FORECAST_ERROR * Math.sqrt(1 - trust);
   const strength = Math.max(0, (excess - gaussianExcess) / (seeingExcess - gaussianExcess));
   const ringMiddle = (setting.ringInner + setting.ringOuter) / 2 / widthPx;
   return {
     reachPx: (moments) => reference * momentWidth(moments),
     totalOverReference: 1 + excess,
+    totalError: error / (1 + excess),
     skyLevel: (strength * SEEING_LEVEL * ringMiddle ** (-11 / 3)) / 2.3548 ** 2,
   };
 }

@@ -23,10 +23,12 @@ export function makeStarTable(
   const wings = learnWings(setting, looks, calibrators, frame);
   const ratio = isNarrow(setting) ? halfFluxOverWidth(setting, looks, calibrators, frame, wings) : null;
   // Of the fitted width; the table's is corrected for the core.
-  const narrow = ratio === null ? null : ratio / Math.sqrt(frame.correction.major * frame.correction.minor);
+  const narrow =
+    ratio === null ? null : ratio.overWidth / Math.sqrt(frame.correction.major * frame.correction.minor);
   const columns = emptyColumns(looks.length);
-  columns.sharedError = frame.sharedError;
+  columns.fwhmSharedError = frame.sharedError;
   const toFit = momentScale(looks, frame);
+  const perTotal: number[] = [];
   const widened = misfitFactors([...frame.fits.values()]);
   for (let k = 0; k < looks.length; k += 1) {
     const look = looks[k];
@@ -66,10 +68,13 @@ export function makeStarTable(
       isMosaic: setting.isMosaic,
       isFluxOnly: narrow !== null,
     });
+    if (half.perTotal > 0) perTotal.push(half.perTotal);
     columns.flux[k] = half.totalFlux > 0 ? half.totalFlux : columns.flux[k];
     columns.hfd[k] = narrow === null ? half.diameter : narrow * columns.fwhm[k];
     columns.hfdError[k] = narrow === null ? half.error : narrow * columns.fwhmError[k];
   }
+  const grown = perTotal.length === 0 ? 0 : wings.totalError * medianInPlace(perTotal);
+  columns.hfdSharedError = ratio?.error ?? grown;
   return sortedTable(columns);
 }
 

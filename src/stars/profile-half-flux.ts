@@ -19,6 +19,13 @@ export function isNarrow({ shape: { xx, xy, yy }, widthPx }: FrameSetting): bool
   return widthPx < (ratio > DRAWN_OUT ? VERY_NARROW_PX : NARROW_PX);
 }
 
+/** Half-flux diameter of the frame's mean star. */
+export interface HalfFluxRatio {
+  readonly overWidth: number;
+  /** Standard error that the light of the wings leaves it, as a part of it. What chance leaves the contents is that of the fitted widths, which goes the other way. */
+  readonly error: number;
+}
+
 /** Radii to which, and steps in which, the profile is integrated, in half-widths; and directions around. */
 const REACH = 4;
 const STEP = 0.02;
@@ -36,7 +43,7 @@ export function halfFluxOverWidth(
   calibrators: readonly number[],
   frame: FrameFits,
   wings: FrameWings,
-): number | null {
+): HalfFluxRatio | null {
   const nodes = pixelNodes(frame.order);
   const contents: number[] = [];
   const ratios: number[] = [];
@@ -65,7 +72,11 @@ export function halfFluxOverWidth(
     let mean = 0;
     for (const s of stretch) mean += frame.correction.heightAt(r * s) / DIRECTIONS;
     const ring = 2 * Math.PI * r * STEP * mean;
-    if (inside + ring >= half) return r - STEP / 2 + (STEP * (half - inside)) / ring;
+    if (inside + ring >= half) {
+      const overWidth = r - STEP / 2 + (STEP * (half - inside)) / ring;
+      const perTotal = (half * STEP) / (ring * overWidth);
+      return { overWidth, error: perTotal * wings.totalError };
+    }
     inside += ring;
   }
   return null;

@@ -29,11 +29,19 @@ const FIGURES = [
   'skewX',
   'skewY',
   'skewError',
-] as const satisfies readonly Exclude<keyof StarTable, 'count' | 'flags' | 'sharedError'>[];
+] as const satisfies readonly Exclude<
+  keyof StarTable,
+  'count' | 'flags' | 'fwhmSharedError' | 'hfdSharedError'
+>[];
 
 /** A table of `count` stars with every figure NaN and no flag set. */
 export function emptyColumns(count: number): StarColumns {
-  const columns = { count, sharedError: 0, flags: new Uint16Array(count) } as StarColumns;
+  const columns = {
+    count,
+    fwhmSharedError: 0,
+    hfdSharedError: 0,
+    flags: new Uint16Array(count),
+  } as StarColumns;
   for (const name of FIGURES) columns[name] = new Float64Array(count).fill(NaN);
   return columns;
 }
@@ -43,7 +51,8 @@ export function sortedTable(columns: StarTable): StarTable {
   const key = columns.flux.map((f) => (Number.isFinite(f) ? f : -Infinity));
   const order = new Uint32Array(key.length).map((_, k) => k).sort((a, b) => key[b] - key[a]);
   const sorted = emptyColumns(columns.count);
-  sorted.sharedError = columns.sharedError;
+  sorted.fwhmSharedError = columns.fwhmSharedError;
+  sorted.hfdSharedError = columns.hfdSharedError;
   sorted.flags = Uint16Array.from(order, (k) => columns.flags[k]);
   for (const name of FIGURES) sorted[name] = gather(columns[name], order);
   return sorted;

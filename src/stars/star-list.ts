@@ -21,7 +21,7 @@ const number = (v: number, digits: number): string => (Number.isFinite(v) ? v.to
 
 function figure(
   name: string,
-  column: Exclude<keyof StarTable, 'count' | 'flags' | 'sharedError'>,
+  column: Exclude<keyof StarTable, 'count' | 'flags' | 'fwhmSharedError' | 'hfdSharedError'>,
   digits: number,
   unit: string,
   description: string,
@@ -32,6 +32,18 @@ function figure(
     description,
     datatype: 'float64',
     text: (table, k) => number(table[column][k], digits),
+  };
+}
+
+/** A width's own error and the one that all stars share, together. */
+function widthError(name: string, width: 'fwhm' | 'hfd'): StarListColumn {
+  return {
+    name,
+    unit: 'pix',
+    description: `standard error of ${width}, with what all stars share`,
+    datatype: 'float64',
+    text: (table, k) =>
+      number(Math.hypot(table[`${width}Error`][k], table[`${width}SharedError`] * table[width][k]), 4),
   };
 }
 
@@ -60,7 +72,7 @@ const COLUMNS: readonly StarListColumn[] = [
   figure('snr', 'snr', 1, '', 'signal to noise'),
   figure('background', 'background', 2, 'adu', 'local background'),
   figure('fwhm', 'fwhm', 4, 'pix', 'full width at half maximum, geometric mean of both axes, pixel included'),
-  figure('fwhm_error', 'fwhmError', 4, 'pix', 'standard error of fwhm'),
+  widthError('fwhm_error', 'fwhm'),
   figure('elongation', 'elongation', 4, '', 'long over short axis, noise bias removed'),
   figure('angle', 'angleDeg', 2, 'deg', 'long axis, counter-clockwise from +x'),
   figure('e1', 'e1', 5, '', 'ellipticity (a2 - b2)/(a2 + b2) cos 2 angle'),
@@ -68,7 +80,7 @@ const COLUMNS: readonly StarListColumn[] = [
   figure('e_error', 'eError', 5, '', 'standard error of each of e1, e2'),
   figure('beta', 'beta', 3, '', 'exponent of the Moffat profile'),
   figure('hfd', 'hfd', 4, 'pix', 'half-flux diameter'),
-  figure('hfd_error', 'hfdError', 4, 'pix', 'standard error of hfd'),
+  widthError('hfd_error', 'hfd'),
   figure('mxx', 'mxx', 5, 'pix2', 'adaptive second moment along x'),
   figure('mxy', 'mxy', 5, 'pix2', 'adaptive mixed second moment'),
   figure('myy', 'myy', 5, 'pix2', 'adaptive second moment along y'),

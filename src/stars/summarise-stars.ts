@@ -44,10 +44,10 @@ export function summariseStars(table: StarTable, widthPx: number, heightPx: numb
   if (flux === null) unmeasured.limitingFlux = 'fewer than five stars with a usable signal to noise';
   const beta = frameFigure(column(table.beta), summary.weights);
   if (beta.value === null) unmeasured.beta = 'no profile fit succeeded';
-  const hfd = widthFigure(column(table.hfd), column(table.hfdError), summary, table.sharedError);
+  const hfd = widthFigure(column(table.hfd), column(table.hfdError), summary, table.hfdSharedError);
   if (hfd.value === null) unmeasured.hfd = 'no curve of growth reached half of the flux';
   return {
-    fwhm: widthFigure(column(table.fwhm), column(table.fwhmError), summary, table.sharedError),
+    fwhm: widthFigure(column(table.fwhm), column(table.fwhmError), summary, table.fwhmSharedError),
     hfd,
     elongation: frameElongation(table, summary, widthPx, heightPx),
     beta,

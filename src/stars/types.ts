@@ -40,7 +40,7 @@ export interface StarTable {
   readonly fwhm: Float64Array;
   readonly fwhmError: Float64Array;
   /** Standard error that the widths of all stars have in common, as a part of them (exponent and correction of the profile); not in `fwhmError`. */
-  readonly sharedError: number;
+  readonly fwhmSharedError: number;
   /** Major over minor axis of the fit, >= 1; noise bias removed. */
   readonly elongation: Float64Array;
   /** Axis angle of the major axis. */
@@ -55,6 +55,8 @@ export interface StarTable {
   /** Half-flux diameter, pixels; and its standard error. */
   readonly hfd: Float64Array;
   readonly hfdError: Float64Array;
+  /** Standard error that the half-flux diameters of all stars have in common, as a part of them (light of the wings, mean profile); not in `hfdError`. */
+  readonly hfdSharedError: number;
   /** Adaptive (Gaussian-weighted) second moments of the image, pixel^2. */
   readonly mxx: Float64Array;
   readonly mxy: Float64Array;

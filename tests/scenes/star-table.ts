@@ -30,6 +30,7 @@ export function tableOf(options: TableOptions): StarColumns {
     table.fwhm[k] = fwhm * (1 + 0.01 * random.normal());
     table.fwhmError[k] = 0.01 * fwhm;
     table.hfd[k] = 1.1 * table.fwhm[k];
+    table.hfdError[k] = 0.01 * table.hfd[k];
     table.beta[k] = 4;
     table.e1[k] = at(options.e1, x, y) + eError * random.normal();
     table.e2[k] = at(options.e2, x, y) + eError * random.normal();

@@ -41,7 +41,7 @@ describe('fitting the stars of a frame', () => {
     // Kolmogorov seeing of this width: 1.08 at 1.35 moment widths.
     expect(wings.totalOverReference).toBeGreaterThan(1.05);
     expect(wings.totalOverReference).toBeLessThan(1.1);
-    const ratio = halfFluxOverWidth(setting, looks, all, frame, wings)!;
+    const ratio = halfFluxOverWidth(setting, looks, all, frame, wings)!.overWidth;
     const widths = [...frame.fits.values()].map((s) => Math.sqrt(s.major * s.minor)).sort((a, b) => a - b);
     expect(Math.abs((ratio * widths[widths.length >> 1]) / image.truth.hfd - 1)).toBeLessThan(0.012);
     expect(halfFluxOverWidth(setting, looks, [], frame, wings)).toBeNull();

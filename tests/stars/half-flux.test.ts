@@ -25,6 +25,15 @@ describe('half-flux diameter of one star', () => {
     expect(Math.abs(half.diameter / image.truth.hfd - 1)).toBeLessThan(0.01);
   });
 
+  it('tells by how much it grows with the total flux', () => {
+    const window = windowOf(makeStarImage(kolmogorov(4), 60, 6), { flux: 1000, radius: 20 });
+    const at = (totalOverReach: number) =>
+      measureHalfFlux(window, 20, 20, { ...base, reachPx: 6, totalOverReach });
+    const moved = (at(1.07).diameter / at(1.05).diameter - 1) / (1.07 / 1.05 - 1);
+    // A parabola's worth beside the slope between two circles.
+    expect(Math.abs(at(1.06).perTotal / moved - 1)).toBeLessThan(0.04);
+  });
+
   it('states an error that the scatter over noise confirms', () => {
     const image = makeStarImage(gaussian(3), 14, 8);
     const sizes: number[] = [];

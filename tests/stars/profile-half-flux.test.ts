@@ -14,8 +14,13 @@ describe('half-flux diameter over width', () => {
     const frame = fitStars(setting, looks, clean, clean, null);
     const wings = learnWings(setting, looks, clean, frame);
     const { major, minor } = frame.correction;
-    const ratio = halfFluxOverWidth(setting, looks, clean, frame, wings)! / Math.sqrt(major * minor);
+    const found = halfFluxOverWidth(setting, looks, clean, frame, wings)!;
+    const ratio = found.overWidth / Math.sqrt(major * minor);
     // With the pixel's box on top the ratio is that of the truth, near 1.
     expect(Math.abs(ratio / (image.truth.hfd / image.truth.fwhm) - 1)).toBeLessThan(0.012);
+    // What it says of the wings' error is what it does when they are wrong by so much.
+    const off = { ...wings, totalOverReference: wings.totalOverReference * (1 + wings.totalError) };
+    const moved = halfFluxOverWidth(setting, looks, clean, frame, off)!.overWidth / found.overWidth - 1;
+    expect(Math.abs(found.error / moved - 1)).toBeLessThan(0.05);
   });
 });

@@ -14,10 +14,11 @@ describe('star columns', () => {
     columns.flux.set([5, NaN, 9, 7]);
     columns.x.set([1, 2, 3, 4]);
     columns.flags.set([10, 20, 30, 40]);
-    columns.sharedError = 0.003;
+    columns.fwhmSharedError = 0.003;
+    columns.hfdSharedError = 0.004;
     const table = sortedTable(columns);
     expect([...table.x]).toEqual([3, 4, 1, 2]);
     expect([...table.flags]).toEqual([30, 40, 10, 20]);
-    expect(table.sharedError).toBe(0.003);
+    expect([table.fwhmSharedError, table.hfdSharedError]).toEqual([0.003, 0.004]);
   });
 });

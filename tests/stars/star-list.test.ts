@@ -38,6 +38,14 @@ describe('star list', () => {
     expect(starListCsv(table, { scaleArcsecPerPx: null })).not.toContain('arcsec');
   });
 
+  it("states the error that all stars share with each star's own", () => {
+    const shared = { ...table, fwhmSharedError: 0.03, hfdSharedError: 0.02 };
+    const [head, first] = starListCsv(shared, { scaleArcsecPerPx: null }).split('\n');
+    const value = (name: string): number => Number(first.split(',')[head.split(',').indexOf(name)]);
+    expect(value('fwhm_error')).toBeCloseTo(Math.hypot(table.fwhmError[0], 0.03 * table.fwhm[0]), 4);
+    expect(value('hfd_error')).toBeCloseTo(Math.hypot(table.hfdError[0], 0.02 * table.hfd[0]), 4);
+  });
+
   it('counts positions from the first pixel stored', () => {
     const [head, first] = starListCsv(table, { scaleArcsecPerPx: null, origin: { x: 40, y: 2 } }).split('\n');
     const [x, y] = ['x', 'y'].map((name) => Number(first.split(',')[head.split(',').indexOf(name)]));

@@ -17,10 +17,13 @@ describe('frame summary', () => {
   it('counts the error that all widths share beside that of the median', () => {
     const table = tableOf({ count: 120, fwhm: 3.2 });
     const own = summariseStars(table, 1000, 800).fwhm.standardError!;
-    table.sharedError = 0.004;
+    const ownHfd = summariseStars(table, 1000, 800).hfd.standardError!;
+    table.fwhmSharedError = 0.004;
+    table.hfdSharedError = 0.006;
     const s = summariseStars(table, 1000, 800);
     expect(s.fwhm.standardError!).toBeCloseTo(Math.hypot(own, 0.004 * s.fwhm.value!), 9);
-    expect(s.elongation).toEqual(summariseStars({ ...table, sharedError: 0 }, 1000, 800).elongation);
+    expect(s.hfd.standardError!).toBeCloseTo(Math.hypot(ownHfd, 0.006 * s.hfd.value!), 9);
+    expect(s.elongation).toEqual(summariseStars({ ...table, fwhmSharedError: 0 }, 1000, 800).elongation);
   });
 
   it('does not make round stars long by noise', () => {
