@@ -1,4 +1,4 @@
-import { median } from 'simple-statistics';
+import { medianInPlace } from '../stats/index.js';
 import type { StarTable } from '../stars/types.js';
 import type { CornerFigure, CornerName } from './types.js';
 import { axisDeg } from './field-cells.js';
@@ -31,10 +31,10 @@ export function cornerFigures(table: StarTable, widthPx: number, heightPx: numbe
     if (stars.length < FEWEST_STARS) {
       return { name, fwhm: null, elongation: null, angleDeg: null, radial: null, stars: stars.length };
     }
-    const e1 = median(stars.map((i) => table.e1[i]!));
-    const e2 = median(stars.map((i) => table.e2[i]!));
+    const e1 = medianInPlace(stars.map((i) => table.e1[i]!));
+    const e2 = medianInPlace(stars.map((i) => table.e2[i]!));
     const e = Math.min(0.98, Math.hypot(e1, e2));
-    const radial = median(
+    const radial = medianInPlace(
       stars.map((i) => {
         const at = fieldPosition(table.x[i]!, table.y[i]!, widthPx, heightPx);
         const cos2 = (at.u * at.u - at.v * at.v) / at.r2;
@@ -44,7 +44,7 @@ export function cornerFigures(table: StarTable, widthPx: number, heightPx: numbe
     );
     return {
       name,
-      fwhm: median(stars.map((i) => table.fwhm[i]!)),
+      fwhm: medianInPlace(stars.map((i) => table.fwhm[i]!)),
       elongation: Math.sqrt((1 + e) / (1 - e)),
       angleDeg: axisDeg(e1, e2),
       radial,

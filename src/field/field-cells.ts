@@ -1,4 +1,4 @@
-import { median } from 'simple-statistics';
+import { medianInPlace } from '../stats/index.js';
 import type { StarTable } from '../stars/types.js';
 import type { FieldCell } from './types.js';
 import { goodStars } from './good-stars.js';
@@ -58,7 +58,7 @@ function frameScatter(table: StarTable, groups: readonly (readonly number[])[]):
     const gather = (column: Float64Array, error: (i: number) => number, into: number[]): void => {
       const values = group.map((i) => column[i]!).filter(Number.isFinite);
       if (values.length < 4) return;
-      const centre = median(values);
+      const centre = medianInPlace(values);
       // The median of n values has taken part of the scatter with it.
       const freedom = Math.sqrt(values.length / (values.length - 1));
       for (const i of group) {
@@ -66,14 +66,14 @@ function frameScatter(table: StarTable, groups: readonly (readonly number[])[]):
         if (Number.isFinite(value)) into.push(value);
       }
     };
-    const width = median(group.map((i) => table.fwhm[i]!));
-    const size = median(group.map((i) => (table.mxx[i]! + table.myy[i]!) / 2));
+    const width = medianInPlace(group.map((i) => table.fwhm[i]!));
+    const size = medianInPlace(group.map((i) => (table.mxx[i]! + table.myy[i]!) / 2));
     gather(table.fwhm, (i) => fwhmError(table, i, width), pull.fwhm);
     gather(table.mxx, (i) => momentError(table, i, size), pull.moment);
     gather(table.skewX, (i) => skewError(table, i), pull.skew);
   }
   const scale = (values: readonly number[]): number =>
-    values.length < 10 ? 1 : Math.min(20, Math.max(0.7, 1.4826 * median([...values])));
+    values.length < 10 ? 1 : Math.min(20, Math.max(0.7, 1.4826 * medianInPlace([...values])));
   return { fwhm: scale(pull.fwhm), moment: scale(pull.moment), skew: scale(pull.skew) };
 }
 
@@ -104,8 +104,8 @@ function meanStar(
       members.map(error),
     );
   // One size for the whole cell: an error that grows with the star's own size would favour the small stars of a slope.
-  const size = median(members.map((i) => (table.mxx[i]! + table.myy[i]!) / 2));
-  const width = median(members.map((i) => table.fwhm[i]!));
+  const size = medianInPlace(members.map((i) => (table.mxx[i]! + table.myy[i]!) / 2));
+  const width = medianInPlace(members.map((i) => table.fwhm[i]!));
   const ofSkew = (i: number): number => scale.skew * skewError(table, i);
   const ofShape = (i: number): number => Math.hypot(finiteOr(table.eError[i]!, 0.05), INTRINSIC);
   const fwhm = mean(table.fwhm, (i) => scale.fwhm * fwhmError(table, i, width));
@@ -141,10 +141,11 @@ type MeanTensor = Pick<FieldCell, 'x' | 'y' | 'spreadPx2' | 'mxx' | 'mxy' | 'myy
  */
 function meanTensor(table: StarTable, members: readonly number[], error: (i: number) => number): MeanTensor {
   const columns = [table.mxx, table.mxy, table.myy];
-  const middles = columns.map((values) => median(members.map((i) => values[i]!)));
-  const near = members.filter((i) =>
-    columns.every((values, k) => Math.abs(values[i]! - middles[k]!) <= 3 * error(i)),
-  );
+  const middles = columns.map((values) => medianInPlace(members.map((i) => values[i]!)));
+  const near = members.filter((i) => {
+    const limit = 3 * error(i);
+    return columns.every((values, k) => Math.abs(values[i]! - middles[k]!) <= limit);
+  });
   const used = members.length < 3 || near.length === 0 ? members : near;
   const weights = used.map((i) => 1 / error(i) ** 2);
   const total = weights.reduce((sum, weight) => sum + weight, 0);
@@ -175,21 +176,30 @@ interface ClippedMean {
   readonly count: number;
 }
 
-/** Weighted mean of the values within 3 errors (at least 3 MAD) of the median; NaN without a finite value. */
-function clippedMean(values: readonly number[], errors: readonly number[]): ClippedMean {
-  const finite = values.flatMap((value, k) => (Number.isFinite(value) ? [{ value, error: errors[k]! }] : []));
-  if (finite.length === 0) return { value: NaN, error: NaN, count: 0 };
-  const centre = median(finite.map((f) => f.value));
-  const kept = finite.filter((f) => finite.length < 3 || Math.abs(f.value - centre) <= 3 * f.error);
-  const used = kept.length > 0 ? kept : finite;
+/** Mean of the finite values, each weighing as its error tells; those beyond 3 errors of `centre` left out unless it is NaN. */
+function weightedMean(values: readonly number[], errors: readonly number[], centre: number): ClippedMean {
   let weight = 0;
   let sum = 0;
-  for (const f of used) {
-    const w = 1 / (f.error * f.error);
+  let count = 0;
+  for (let k = 0; k < values.length; k += 1) {
+    const value = values[k]!;
+    const error = errors[k]!;
+    if (!Number.isFinite(value) || Math.abs(value - centre) > 3 * error) continue;
+    const w = 1 / (error * error);
     weight += w;
-    sum += w * f.value;
+    sum += w * value;
+    count += 1;
   }
-  return { value: sum / weight, error: Math.sqrt(1 / weight), count: used.length };
+  return { value: sum / weight, error: Math.sqrt(1 / weight), count };
+}
+
+/** Weighted mean of the values within 3 errors (at least 3 MAD) of the median; NaN without a finite value. */
+function clippedMean(values: readonly number[], errors: readonly number[]): ClippedMean {
+  const finite = values.filter(Number.isFinite);
+  if (finite.length === 0) return { value: NaN, error: NaN, count: 0 };
+  const centre = finite.length < 3 ? NaN : medianInPlace(finite);
+  const within = weightedMean(values, errors, centre);
+  return within.count > 0 ? within : weightedMean(values, errors, NaN);
 }
 
 function finiteOr(value: number, other: number): number {

@@ -1,5 +1,4 @@
-import { Matrix, inverse } from 'ml-matrix';
-import { medianSorted } from 'simple-statistics';
+import { choleskyInPlace, choleskyInverse, medianInPlace } from '../stats/index.js';
 
 /** Outcome of a robust linear fit: coefficients, their covariance (scaled to the scatter found), and the residual scale. */
 export interface LinearFit {
@@ -28,65 +27,75 @@ export function robustLinearFit(
   const count = values.length;
   const width = basis[0]?.length ?? 0;
   if (width === 0 || count < width + 1) return null;
+  const design = new Float64Array(count * width);
+  const target = new Float64Array(count);
+  for (let i = 0; i < count; i++) {
+    for (let a = 0; a < width; a++) design[i * width + a] = basis[i]![a]! / errors[i]!;
+    target[i] = values[i]! / errors[i]!;
+  }
   const robust = new Float64Array(count).fill(1);
-  let coefficients: number[] = [];
-  let covariance: number[][] = [];
+  const sizes = new Float64Array(count);
+  const ranked = new Float64Array(count);
+  const squares = new Float64Array(width * width);
+  const products = new Float64Array(width);
+  const coefficients = new Float64Array(width);
+  let covariance: Float64Array = squares;
   let scatter = 1;
   for (let round = 0; round < 12; round++) {
-    const squares = new Float64Array(width * width);
-    const products = new Float64Array(width);
+    squares.fill(0);
+    products.fill(0);
     for (let i = 0; i < count; i++) {
-      const row = basis[i]!;
-      const weight = robust[i]! / (errors[i]! * errors[i]!);
       for (let a = 0; a < width; a++) {
-        products[a]! += weight * row[a]! * values[i]!;
-        for (let b = 0; b < width; b++) squares[a * width + b]! += weight * row[a]! * row[b]!;
+        const weighted = robust[i]! * design[i * width + a]!;
+        products[a]! += weighted * target[i]!;
+        for (let b = 0; b <= a; b++) squares[a * width + b]! += weighted * design[i * width + b]!;
       }
     }
-    const normal = Matrix.from1DArray(width, width, squares);
-    const right = Matrix.columnVector(products);
-    if (!wellConditioned(normal)) return null;
-    const inverted = inverse(normal);
-    const next = inverted.mmul(right).to1DArray();
-    covariance = inverted.to2DArray();
-    const residuals = values.map(
-      (value, i) => (value - basis[i]!.reduce((sum, b, k) => sum + b * next[k]!, 0)) / errors[i]!,
-    );
-    const sorted = residuals.map(Math.abs).sort((a, b) => a - b);
-    scatter = (1.4826 * medianSorted(sorted) * Math.sqrt(count)) / Math.sqrt(Math.max(1, count - width));
+    const inverted = inverseIfWellConditioned(squares, width);
+    if (inverted === null) return null;
+    covariance = inverted;
+    for (let a = 0; a < width; a++) {
+      let sum = 0;
+      for (let b = 0; b < width; b++) sum += inverted[a * width + b]! * products[b]!;
+      coefficients[a] = sum;
+    }
+    for (let i = 0; i < count; i++) {
+      let residual = target[i]!;
+      for (let a = 0; a < width; a++) residual -= design[i * width + a]! * coefficients[a]!;
+      sizes[i] = Math.abs(residual);
+    }
+    ranked.set(sizes);
+    scatter = (1.4826 * medianInPlace(ranked) * Math.sqrt(count)) / Math.sqrt(Math.max(1, count - width));
     const unit = Math.max(scatter, 1e-12);
     let moved = 0;
     for (let i = 0; i < count; i++) {
-      const size = Math.abs(residuals[i]!) / unit;
+      const size = sizes[i]! / unit;
       const weight = size <= HUBER ? 1 : HUBER / size;
       moved = Math.max(moved, Math.abs(weight - robust[i]!));
       robust[i] = weight;
     }
-    coefficients = next;
     if (moved < 1e-4) break;
   }
   const inflate = Math.max(1, scatter) ** 2;
   return {
-    coefficients,
-    covariance: covariance.map((row) => row.map((c) => c * inflate)),
+    coefficients: Array.from(coefficients),
+    covariance: Array.from(coefficients, (_, a) =>
+      Array.from(covariance.subarray(a * width, (a + 1) * width), (c) => c * inflate),
+    ),
     scatter,
     count,
   };
 }
 
-/** Normal equations scaled to unit diagonal must keep their pivots; else the data cannot tell the terms apart. */
-function wellConditioned(normal: Matrix): boolean {
-  const width = normal.rows;
-  const scaled = normal
-    .to2DArray()
-    .map((row, a) => row.map((v, b) => v / Math.sqrt(normal.get(a, a) * normal.get(b, b))));
-  for (let k = 0; k < width; k++) {
-    const pivot = scaled[k]![k]!;
-    if (!(pivot > 1e-4)) return false;
-    for (let a = k + 1; a < width; a++) {
-      const factor = scaled[a]![k]! / pivot;
-      for (let b = k; b < width; b++) scaled[a]![b]! -= factor * scaled[k]![b]!;
-    }
-  }
-  return true;
+/**
+ * Inverse of normal equations (row-major, lower half read); null unless, scaled to unit diagonal, they keep their pivots: else the data cannot tell
+ * the terms apart.
+ */
+function inverseIfWellConditioned(normal: Float64Array, width: number): Float64Array | null {
+  const root = Float64Array.from({ length: width }, (_, a) => Math.sqrt(normal[a * width + a]!));
+  const scaled = normal.map((v, k) => v / (root[Math.floor(k / width)]! * root[k % width]!));
+  if (!choleskyInPlace(scaled, width)) return null;
+  // The factor's diagonal holds the square roots of the pivots.
+  for (let a = 0; a < width; a++) if (!(scaled[a * width + a]! ** 2 > 1e-4)) return null;
+  return choleskyInverse(scaled, width).map((v, k) => v / (root[Math.floor(k / width)]! * root[k % width]!));
 }

@@ -1,4 +1,4 @@
-import { choleskyInPlace, choleskyInverse } from '../stats/index.js';
+import { choleskyInPlace, choleskySolveInPlace, gather } from '../stats/index.js';
 import type { SummaryStars } from './summary-stars.js';
 import type { StarTable } from './types.js';
 
@@ -9,13 +9,19 @@ export interface EllipticityField {
   readonly error: Float64Array;
 }
 
-/** Powers of the polynomial by the stars at hand: constant, plane, second order, third order. */
-function termsFor(stars: number): readonly (readonly [number, number])[] {
-  const order = stars < 10 ? 0 : stars < 30 ? 1 : stars < 120 ? 2 : 3;
-  const terms: [number, number][] = [];
-  for (let total = 0; total <= order; total += 1)
-    for (let j = 0; j <= total; j += 1) terms.push([total - j, j]);
-  return terms;
+/** Order of the polynomial by the stars at hand: constant, plane, second order, third order. */
+const orderFor = (stars: number): number => (stars < 10 ? 0 : stars < 30 ? 1 : stars < 120 ? 2 : 3);
+
+/** Terms u^(t - j) v^j of the polynomial of that order at (u, v), written from `at` on: each order is the last one times u, and its last term times v. */
+function writeTerms(basis: Float64Array, at: number, order: number, u: number, v: number): void {
+  basis[at] = 1;
+  let last = at;
+  for (let total = 1; total <= order; total += 1) {
+    const next = last + total;
+    for (let j = 0; j < total; j += 1) basis[next + j] = basis[last + j] * u;
+    basis[next + total] = basis[next - 1] * v;
+    last = next;
+  }
 }
 
 /**
@@ -31,22 +37,25 @@ export function ellipticityField(
   heightPx: number,
 ): EllipticityField {
   const n = stars.length;
-  const terms = termsFor(n);
-  const size = terms.length;
+  const order = orderFor(n);
+  const size = ((order + 1) * (order + 2)) / 2;
   const basis = new Float64Array(n * size);
   for (let k = 0; k < n; k += 1) {
     const u = (2 * table.x[stars[k]]) / widthPx - 1;
     const v = (2 * table.y[stars[k]]) / heightPx - 1;
-    for (let t = 0; t < size; t += 1) basis[k * size + t] = u ** terms[t][0] * v ** terms[t][1];
+    writeTerms(basis, k * size, order, u, v);
   }
-  const m1 = Float64Array.from(stars, (s) => table.e1[s]);
-  const m2 = Float64Array.from(stars, (s) => table.e2[s]);
-  const weight = Float64Array.from(stars, (s) => 1 / (table.eError[s] ** 2 + 0.01 ** 2));
+  const m1 = gather(table.e1, stars);
+  const m2 = gather(table.e2, stars);
+  const weight = gather(table.eError, stars).map((error) => 1 / (error ** 2 + 0.01 ** 2));
   const e1 = new Float64Array(n);
   const e2 = new Float64Array(n);
   const error = new Float64Array(n);
   if (n === 0) return { e1, e2, error };
-  let robust = Float64Array.from(weight);
+  const robust = weight.slice();
+  const misfit = new Float64Array(n);
+  let factor: Float64Array | null = null;
+  let excess = 1;
   for (let round = 0; round < 4; round += 1) {
     const normal = new Float64Array(size * size);
     const right1 = new Float64Array(size);
@@ -62,42 +71,50 @@ export function ellipticityField(
     for (let i = 0; i < size; i += 1) normal[i * size + i] *= 1 + 1e-9;
     // Positions that do not span the polynomial: the field stays as the last round left it.
     if (!choleskyInPlace(normal, size)) break;
-    const inverse = choleskyInverse(normal, size);
-    const solution1 = times(inverse, right1);
-    const solution2 = times(inverse, right2);
+    factor = normal;
+    choleskySolveInPlace(factor, size, right1);
+    choleskySolveInPlace(factor, size, right2);
     let chi = 0;
     let total = 0;
-    const misfit = new Float64Array(n);
     for (let k = 0; k < n; k += 1) {
-      e1[k] = 0;
-      e2[k] = 0;
-      let variance = 0;
+      let field1 = 0;
+      let field2 = 0;
       for (let i = 0; i < size; i += 1) {
-        e1[k] += basis[k * size + i] * solution1[i];
-        e2[k] += basis[k * size + i] * solution2[i];
-        for (let j = 0; j < size; j += 1)
-          variance += basis[k * size + i] * inverse[i * size + j] * basis[k * size + j];
+        field1 += basis[k * size + i] * right1[i];
+        field2 += basis[k * size + i] * right2[i];
       }
-      misfit[k] = Math.sqrt(weight[k]) * Math.hypot(m1[k] - e1[k], m2[k] - e2[k]);
-      error[k] = Math.sqrt(Math.max(0, variance));
-      chi += (robust[k] / weight[k]) * misfit[k] ** 2;
+      e1[k] = field1;
+      e2[k] = field2;
+      misfit[k] = weight[k] * ((m1[k] - field1) ** 2 + (m2[k] - field2) ** 2);
+      chi += (robust[k] / weight[k]) * misfit[k];
       total += robust[k] / weight[k];
     }
     // Scatter beyond the stated errors widens the error of the field alike.
-    const excess = Math.max(1, Math.sqrt((chi / (2 * total)) * (n / Math.max(1, n - size))));
-    for (let k = 0; k < n; k += 1) error[k] *= excess;
+    excess = Math.max(1, Math.sqrt((chi / (2 * total)) * (n / Math.max(1, n - size))));
     // Cauchy weights on the misfit.
-    robust = weight.map((w, k) => w / (1 + (misfit[k] / (3 * excess)) ** 2));
+    for (let k = 0; k < n; k += 1) robust[k] = weight[k] / (1 + misfit[k] / (3 * excess) ** 2);
   }
+  if (factor === null) return { e1, e2, error };
+  const solved = new Float64Array(size);
+  for (let k = 0; k < n; k += 1)
+    error[k] = excess * Math.sqrt(varianceAt(factor, size, basis, k * size, solved));
   return { e1, e2, error };
 }
 
-/** Square matrix (row-major) times vector. */
-function times(matrix: Float64Array, vector: Float64Array): Float64Array {
-  const n = vector.length;
-  return vector.map((_, i) => {
-    let sum = 0;
-    for (let j = 0; j < n; j += 1) sum += matrix[i * n + j] * vector[j];
-    return sum;
-  });
+/** Variance b^T (L L^T)^-1 b of the field where the basis has the values b from `at` on: the square of L^-1 b, which `solved` is left with. */
+function varianceAt(
+  factor: Float64Array,
+  size: number,
+  basis: Float64Array,
+  at: number,
+  solved: Float64Array,
+): number {
+  let variance = 0;
+  for (let i = 0; i < size; i += 1) {
+    let v = basis[at + i];
+    for (let j = 0; j < i; j += 1) v -= factor[i * size + j] * solved[j];
+    solved[i] = v / factor[i * size + i];
+    variance += solved[i] * solved[i];
+  }
+  return variance;
 }
