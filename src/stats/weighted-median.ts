@@ -6,27 +6,87 @@
  * Source: Edgeworth (1888); interpolation as for percentiles of weighted samples (common practice).
  */
 export function weightedMedian(values: ArrayLike<number>, weights: ArrayLike<number>): number {
-  const order: number[] = [];
+  const value = new Float64Array(values.length);
+  const weight = new Float64Array(values.length);
+  let count = 0;
   let total = 0;
   for (let i = 0; i < values.length; i += 1) {
     if (!Number.isFinite(values[i]) || !(weights[i] > 0)) continue;
-    order.push(i);
+    value[count] = values[i];
+    weight[count] = weights[i];
     total += weights[i];
+    count += 1;
   }
-  if (order.length === 0) return NaN;
-  order.sort((a, b) => values[a] - values[b]);
+  if (count === 0) return NaN;
+  const { at, before } = passing(value, weight, count, total / 2);
+  // The entry at which the sum passes half of the total has its own centre beyond it, or the next entry has.
+  const centre = before + weight[at] / 2;
+  const isBeyond = centre >= total / 2;
+  const other = isBeyond ? largestOf(value, 0, at) : smallestOf(value, at + 1, count);
+  if (other < 0) return value[at];
+  const step = (weight[at] + weight[other]) / 2;
+  const t = (total / 2 - centre) / step;
+  return isBeyond ? value[at] + t * (value[at] - value[other]) : value[at] + t * (value[other] - value[at]);
+}
+
+/** Selection by weight: orders the entries so far that those before `at` are not above it, those after it not below, and that the sum of the weights passes `goal` at it; `before`: the sum short of it. */
+function passing(
+  value: Float64Array,
+  weight: Float64Array,
+  count: number,
+  goal: number,
+): { readonly at: number; readonly before: number } {
+  let low = 0;
+  let high = count - 1;
   let before = 0;
-  let previousCentre = 0;
-  for (let k = 0; k < order.length; k += 1) {
-    const weight = weights[order[k]];
-    const centre = before + weight / 2;
-    if (centre >= total / 2) {
-      if (k === 0) return values[order[0]];
-      const t = (total / 2 - previousCentre) / (centre - previousCentre);
-      return values[order[k - 1]] + t * (values[order[k]] - values[order[k - 1]]);
+  while (low < high) {
+    const pivot = value[(low + high) >> 1];
+    let i = low;
+    let j = high;
+    while (i <= j) {
+      while (value[i] < pivot) i += 1;
+      while (value[j] > pivot) j -= 1;
+      if (i <= j) {
+        exchange(value, i, j);
+        exchange(weight, i, j);
+        i += 1;
+        j -= 1;
+      }
     }
-    before += weight;
-    previousCentre = centre;
+    // Now low..j is not above the pivot, i..high not below it, and one entry at most, the pivot's equal, between them.
+    let sum = before;
+    let k = low;
+    while (k <= j) sum += weight[k++];
+    if (sum >= goal) {
+      high = j;
+      continue;
+    }
+    before = sum;
+    if (i - j === 2) {
+      if (sum + weight[k] >= goal) return { at: k, before };
+      before += weight[k];
+    }
+    low = i;
   }
-  return values[order[order.length - 1]];
+  return { at: low, before };
+}
+
+function exchange(list: Float64Array, i: number, j: number): void {
+  const held = list[i];
+  list[i] = list[j];
+  list[j] = held;
+}
+
+/** Place of the largest of the entries from..end-1; -1 for none. */
+function largestOf(value: Float64Array, from: number, end: number): number {
+  let best = -1;
+  for (let k = from; k < end; k += 1) if (best < 0 || value[k] > value[best]) best = k;
+  return best;
+}
+
+/** Place of the smallest of the entries from..end-1; -1 for none. */
+function smallestOf(value: Float64Array, from: number, end: number): number {
+  let best = -1;
+  for (let k = from; k < end; k += 1) if (best < 0 || value[k] < value[best]) best = k;
+  return best;
 }
