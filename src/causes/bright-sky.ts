@@ -80,6 +80,13 @@ interface SkyFactor {
   readonly witness: SkyWitness;
 }
 
+/** The darker frames of several: how many there are, and the lower fifth of their sky's variance and level. */
+interface DarkSky {
+  readonly frames: number;
+  readonly variance: number;
+  readonly level: number;
+}
+
 function skyFactors(facts: readonly FrameFacts[]): SkyFactor[] {
   const usable = facts.filter(
     (f) => (f.frame.background.noise ?? 0) > 0 && f.frame.background.level !== null,
@@ -93,31 +100,45 @@ function skyFactors(facts: readonly FrameFacts[]): SkyFactor[] {
     ].join('|');
   const variance = (f: FrameFacts): number => (f.frame.background.noise ?? 0) ** 2;
   const seconds = (f: FrameFacts): number => f.frame.header.exposureSeconds ?? 1;
-  return usable.map((fact) => {
-    const group = usable.filter((f) => f.frame.group === fact.frame.group);
-    const siblings = usable.filter((f) => key(f) === key(fact));
-    let factor = 1;
-    if (group.length >= 4) {
-      const byNoise = variance(fact) / quantile(group.map(variance), 0.2);
-      const byLevel =
-        (fact.frame.background.level ?? 0) -
-        quantile(
-          group.map((f) => f.frame.background.level ?? 0),
-          0.2,
-        );
-      factor = byLevel > 0 ? byNoise : 1;
+  const level = (f: FrameFacts): number => f.frame.background.level ?? 0;
+  /** Per group of frames, light over `per`. */
+  const darkest = (
+    keyOf: (f: FrameFacts) => string,
+    per: (f: FrameFacts) => number,
+  ): Map<string, DarkSky> => {
+    const groups = new Map<string, FrameFacts[]>();
+    for (const fact of usable) {
+      const name = keyOf(fact);
+      const members = groups.get(name);
+      if (members === undefined) groups.set(name, [fact]);
+      else members.push(fact);
     }
-    if (siblings.length >= 4 && siblings.length > group.length) {
+    const skies = new Map<string, DarkSky>();
+    for (const [name, members] of groups) {
+      const variances = members.map((f) => variance(f) / per(f));
+      const levels = members.map((f) => level(f) / per(f));
+      skies.set(name, {
+        frames: members.length,
+        variance: quantile(variances, 0.2),
+        level: quantile(levels, 0.2),
+      });
+    }
+    return skies;
+  };
+  const groups = darkest(
+    (f) => f.frame.group,
+    () => 1,
+  );
+  const families = darkest(key, seconds);
+  return usable.map((fact) => {
+    const group = groups.get(fact.frame.group)!;
+    const siblings = families.get(key(fact))!;
+    let factor = 1;
+    if (group.frames >= 4 && level(fact) > group.level) factor = variance(fact) / group.variance;
+    if (siblings.frames >= 4 && siblings.frames > group.frames) {
       // Across exposure times: light a second; the smaller of the two estimates, as pedestal and read noise bend each its way.
-      const byNoise =
-        variance(fact) /
-        seconds(fact) /
-        quantile(
-          siblings.map((f) => variance(f) / seconds(f)),
-          0.2,
-        );
-      const level = (f: FrameFacts): number => (f.frame.background.level ?? 0) / seconds(f);
-      const byLevel = level(fact) / Math.max(1e-9, quantile(siblings.map(level), 0.2));
+      const byNoise = variance(fact) / seconds(fact) / siblings.variance;
+      const byLevel = level(fact) / seconds(fact) / Math.max(1e-9, siblings.level);
       factor = Math.max(factor, Math.min(byNoise, byLevel));
     }
     return { fact, factor, witness: skyWitness(fact) };

@@ -50,8 +50,9 @@ interface Datum {
   readonly x: number;
   /** What known moves of the focuser have added to the focus error since the start, blur disc in pixels. */
   readonly moved: number;
-  readonly moment: number;
-  readonly ratio: number | null;
+  /** Logarithms of the moment, pixel^2, and of half-flux diameter over FWHM. */
+  readonly logMoment: number;
+  readonly logRatio: number | null;
   readonly ratioError: number;
   readonly witness: number;
   /** Rise of ln(beta) of a dimmed frame; null for others. */
@@ -137,8 +138,8 @@ function datum(fact: FrameFacts, x: number, width: number, moved: number, core: 
     x,
     moved,
     // The trail is not the focus's doing: half of it sits in the mean size.
-    moment: size * (1 - 0.5 * Math.min(0.8, fact.trail?.strength ?? 0)),
-    ratio: fact.disturbed ? null : fact.widthRatio,
+    logMoment: Math.log(size * (1 - 0.5 * Math.min(0.8, fact.trail?.strength ?? 0))),
+    logRatio: fact.disturbed || fact.widthRatio === null ? null : Math.log(fact.widthRatio),
     ratioError: fact.widthRatioError,
     witness: fact.shapeWitness,
     core: Number.isFinite(core) ? core : null,
@@ -161,7 +162,7 @@ function patterned({ optics }: FrameFacts): boolean {
 
 /** Scatter of ln(moment) between neighbours, which a slow drift leaves alone. */
 function seeingScatter(data: readonly Datum[]): number {
-  const steps = data.slice(1).map((d, k) => Math.abs(Math.log(d.moment / data[k].moment)));
+  const steps = data.slice(1).map((d, k) => Math.abs(d.logMoment - data[k].logMoment));
   const typical = quantile(steps, 0.5) / 0.6745 / Math.SQRT2;
   return SEEING_MEMORY * Math.max(LEAST_SEEING_SCATTER, Math.min(0.3, typical));
 }
@@ -252,34 +253,32 @@ function costOf(
   course: (d: Datum, k: number) => number,
 ): number {
   const base = MOMENT_PER_FWHM2 * width * width;
-  const sizes: number[] = [];
-  const ratios: { value: number; error: number }[] = [];
+  const sizes = scattered(data.length);
+  const ratios = scattered(data.length);
   let cores = 0;
-  data.forEach((d, k) => {
+  for (let k = 0; k < data.length; k++) {
+    const d = data[k];
     const z = course(d, k);
     const q = (z * z) / 16 / base;
-    sizes.push(Math.log(d.moment) - Math.log(isotropicResponse(q).value));
-    if (d.ratio !== null)
-      ratios.push({
-        value: Math.log(d.ratio) - Math.log(widthRatio(q, d.witness).value),
-        error: d.ratioError,
-      });
+    add(sizes, d.logMoment - Math.log(isotropicResponse(q).value), scatter);
+    if (d.logRatio !== null) add(ratios, d.logRatio - Math.log(widthRatio(q, d.witness).value), d.ratioError);
     if (d.core !== null) cores += capped((d.core - coreRise(q)) / CORE_ERROR);
-  });
-  let cost = spread(sizes.map((value) => ({ value, error: scatter })));
-  cost += spread(ratios) + cores;
-  return cost + fociCost(data, course);
+  }
+  return spread(sizes) + spread(ratios) + cores + fociCost(data, course);
 }
 
 /** The joint fit's own foci against a course. Their global sign is open here, and so is their zero where curvature shifts the best mean. */
 function fociCost(data: readonly Datum[], course: (d: Datum, k: number) => number): number {
-  const foci = data.flatMap((d, k) =>
-    d.focus === null ? [] : [{ model: course(d, k), value: d.focus, error: d.focusError }],
-  );
-  if (foci.length < FEWEST_FOCI) return 0;
-  const along = spread(foci.map((f) => ({ value: f.value - f.model, error: f.error })));
-  const against = spread(foci.map((f) => ({ value: f.value + f.model, error: f.error })));
-  return Math.min(along, against);
+  const along = scattered(data.length);
+  const against = scattered(data.length);
+  for (let k = 0; k < data.length; k++) {
+    const { focus, focusError } = data[k];
+    if (focus === null) continue;
+    const model = course(data[k], k);
+    add(along, focus - model, focusError);
+    add(against, focus + model, focusError);
+  }
+  return along.count < FEWEST_FOCI ? 0 : Math.min(spread(along), spread(against));
 }
 
 /** What the steady course leaves of the fitted foci, for each beyond its start, its travel and the zero; at least 1. */
@@ -289,16 +288,35 @@ function jumpiness(data: readonly Datum[], start: number, travel: number): numbe
   return Math.max(1, fociCost(data, (d) => start + travel * d.x + d.moved) / Math.max(1, count - 3));
 }
 
+/** Values with their errors, in columns: courses are tried by the thousand. */
+interface Scattered {
+  readonly values: Float64Array;
+  readonly errors: Float64Array;
+  count: number;
+}
+
+function scattered(room: number): Scattered {
+  return { values: new Float64Array(room), errors: new Float64Array(room), count: 0 };
+}
+
+function add(to: Scattered, value: number, error: number): void {
+  to.values[to.count] = value;
+  to.errors[to.count] = error;
+  to.count += 1;
+}
+
 /** Squares about the weighted mean, in errors, each capped at nine. */
-function spread(values: readonly { readonly value: number; readonly error: number }[]): number {
+function spread({ values, errors, count }: Scattered): number {
   let weight = 0;
   let sum = 0;
-  for (const { value, error } of values) {
-    weight += 1 / (error * error);
-    sum += value / (error * error);
+  for (let k = 0; k < count; k++) {
+    weight += 1 / (errors[k] * errors[k]);
+    sum += values[k] / (errors[k] * errors[k]);
   }
   const mean = weight > 0 ? sum / weight : 0;
-  return values.reduce((total, { value, error }) => total + capped((value - mean) / error), 0);
+  let total = 0;
+  for (let k = 0; k < count; k++) total += capped((values[k] - mean) / errors[k]);
+  return total;
 }
 
 /** Square of a residual in errors, nine at the most. */
