@@ -5,8 +5,8 @@ import { isSpike } from './spike';
 const RUN: i32 = 8;
 /** Peaks nearer to the border are left out: the ring about a peak must be there. */
 const HALO: i32 = 3;
-const RING_PIXELS: i32 = 24;
-const ringAt: usize = memory.data(RING_PIXELS * 4, 16);
+const RING_BYTES: i32 = 24 * 4;
+const ringAt: usize = memory.data(RING_BYTES, 16);
 
 /** Strictly above the neighbours after it in reading order, not below those before: one peak on a plateau of two. */
 function isLocalMaximum<T>(at: usize, stride: usize, v: f32): bool {
@@ -67,34 +67,49 @@ function seenThrough<T>(at: usize, stride: usize, weights: usize, level: f32): f
   );
 }
 
-let ringCount: i32 = 0;
-
-/** Into the ordered ring, at its place. */
-function enter(v: f32): void {
-  let at = ringAt + ((<usize>ringCount) << 2);
-  while (at > ringAt && load<f32>(at - 4) > v) {
-    store<f32>(at, load<f32>(at - 4));
-    at -= 4;
-  }
-  store<f32>(at, v);
-  ringCount += 1;
+/** Lanes of `values` with at most `rank` others below them; -Infinity for the others, and for what is not a number. */
+function upTo(rank: i32, values: v128, below: v128): v128 {
+  const counts = v128.and(i32x4.le_s(below, i32x4.splat(rank)), f32x4.eq(values, values));
+  return v128.bitselect(values, f32x4.splat(-Infinity), counts);
 }
 
-/** Median of the 24 values of the square ring three away from a peak. */
+function highest(values: v128): f32 {
+  return max(
+    max(f32x4.extract_lane(values, 0), f32x4.extract_lane(values, 1)),
+    max(f32x4.extract_lane(values, 2), f32x4.extract_lane(values, 3)),
+  );
+}
+
+/**
+ * Median of the 24 values of the square ring three away from a peak, without ordering them: the highest with at most 11 (12) others below it is the
+ * twelfth (thirteenth).
+ */
 function ringMedian<T>(at: usize, stride: usize): f32 {
   const p = sizeof<T>();
-  ringCount = 0;
-  for (let i = 0; i < 7; i += 1) {
-    const across = at - 3 * p + <usize>i * p;
-    enter(load1<T>(across - 3 * stride));
-    enter(load1<T>(across + 3 * stride));
+  const above = at - 3 * stride;
+  const under = at + 3 * stride;
+  // Two rows of seven, in fours that overlap, then what is left of the columns at their ends.
+  v128.store(ringAt, load4<T>(above - 3 * p));
+  v128.store(ringAt, load4<T>(above), 12);
+  v128.store(ringAt, load4<T>(under - 3 * p), 28);
+  v128.store(ringAt, load4<T>(under), 40);
+  let to = ringAt + 56;
+  for (let row = at - 2 * stride; row <= at + 2 * stride; row += stride) {
+    store<f32>(to, load1<T>(row - 3 * p));
+    store<f32>(to, load1<T>(row + 3 * p), 4);
+    to += 8;
   }
-  for (let j = 0; j < 5; j += 1) {
-    const along = at - 2 * stride + <usize>j * stride;
-    enter(load1<T>(along - 3 * p));
-    enter(load1<T>(along + 3 * p));
+  let twelfth = f32x4.splat(-Infinity);
+  let thirteenth = f32x4.splat(-Infinity);
+  for (let i: usize = 0; i < <usize>RING_BYTES; i += 16) {
+    const values = v128.load(ringAt + i);
+    let below = i32x4.splat(0);
+    for (let k: usize = 0; k < <usize>RING_BYTES; k += 4)
+      below = i32x4.sub(below, f32x4.lt(v128.load32_splat(ringAt + k), values));
+    twelfth = f32x4.max(twelfth, upTo(11, values, below));
+    thirteenth = f32x4.max(thirteenth, upTo(12, values, below));
   }
-  return (load<f32>(ringAt + 11 * 4) + load<f32>(ringAt + 12 * 4)) / 2;
+  return (highest(twelfth) + highest(thirteenth)) / 2;
 }
 
 /** Where the top of the parabola through three values lies, at most half a step away. */
