@@ -62,9 +62,11 @@ function search(
   // Blocks as large as defocused stars are too large for trails.
   const isFineEnough = bin <= side;
   const collector = signalCollector(blocks, Math.max(bin, side));
-  found.spikes += visitBlocks(blocks, [0, blocks.rows], collector.groupRows, (group) => {
+  const asSky = visitBlocks(blocks, [0, blocks.rows], collector.groupRows, (group) => {
     lookForPeaks(group);
     if (isFineEnough) collector.add(group);
   });
+  // Beside those that the search of whole pixels met.
+  found.spikes += asSky;
   return isFineEnough ? collector.signal : coarseSignal(plane, background, scalePx);
 }

@@ -50,7 +50,8 @@ export function findPeaks(
   const lookForPeaks = peakSearcher(blocks, search, Math.abs(plane.scale), found);
   for (const [firstRow, endRow] of strips) {
     const rows = [Math.floor(firstRow / bin), Math.min(blocks.rows, Math.ceil(endRow / bin))] as const;
-    found.spikes += visitBlocks(blocks, rows, GROUP_ROWS, lookForPeaks);
+    const asSky = visitBlocks(blocks, rows, GROUP_ROWS, lookForPeaks);
+    found.spikes += asSky;
   }
 }
 

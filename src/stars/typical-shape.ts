@@ -10,9 +10,11 @@ const LOOKED_AT = 80;
 const WANTED = 40;
 /** Knots of a galaxy are wider than this times the variance that the search's own scale speaks for; discs, trails and seeing stay below. */
 const WIDEST = 2;
+/** Pairs of hot pixels and hits of particles are narrower than this times it; what a scale that counts all the light makes of a star's core stays above. */
+const NARROWEST = 0.3;
 
 /**
- * Typical second moments of a frame's star image (medians over its brighter unclipped sources that are no wider than the search's scale allows, or over all where
+ * Typical second moments of a frame's star image (medians over its brighter unclipped sources that are neither wider nor narrower than the search's scale allows, or over all where
  * hardly any is); a round image of that scale when fewer than three sources can be measured.
  */
 export function typicalShape(
@@ -26,7 +28,7 @@ export function typicalShape(
   const ring = skyRing(sources.scalePx);
   const { window, cut } = windowCutter(plane, background, ring.outer + 2);
   const compact: Tensor[] = [];
-  const wide: Tensor[] = [];
+  const odd: Tensor[] = [];
   for (let s = 0; s < Math.min(sources.count, LOOKED_AT * 3) && compact.length < WANTED; s += 1) {
     const x = sources.x[s];
     const y = sources.y[s];
@@ -38,9 +40,10 @@ export function typicalShape(
     if (clipLevel !== null && peakNear(window, moments.x, moments.y) + window.sky >= 0.95 * clipLevel)
       continue;
     const { mxx: xx, mxy: xy, myy: yy } = moments;
-    (xx + yy < 2 * WIDEST * guess ? compact : wide).push({ xx, xy, yy });
+    const isOdd = xx + yy > 2 * WIDEST * guess || xx + yy < 2 * NARROWEST * guess;
+    (isOdd ? odd : compact).push({ xx, xy, yy });
   }
-  const stars = compact.length < 3 ? [...compact, ...wide] : compact;
+  const stars = compact.length < 3 ? [...compact, ...odd] : compact;
   if (stars.length < 3) return round;
   const middle = (part: keyof Tensor): number => medianInPlace(stars.map((star) => star[part]));
   const [xx, xy, yy] = [middle('xx'), middle('xy'), middle('yy')];

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { measureBackground } from '../../src/image/background-map.js';
 import { detectSources } from '../../src/image/detect-sources.js';
+import { searchBinning } from '../../src/image/search-scale.js';
 import { planeOf } from '../scenes/plane.js';
 import { annulus, convolved, gaussian } from '../scenes/profiles.js';
 import type { SceneStar } from '../scenes/scene.js';
@@ -68,6 +69,18 @@ describe('detection', () => {
     expect(complete).toBeGreaterThan(0.95);
     expect(wrong).toBeLessThan(0.05 * sources.count);
     expect(sources.hotPixels).toBeGreaterThan(700);
+  });
+
+  it('counts hot pixels where whole pixels are searched, and finds the stars whose tops they hide', () => {
+    const image = seeingImage(1.9);
+    const { sources, complete } = search(image, {
+      stars: gridOfStars(image, 25, 30, 500),
+      hotFraction: 0.005,
+    });
+    expect(searchBinning(sources.scalePx, false)).toBe(1);
+    // One star in 23 has a hot pixel among the eight about its top.
+    expect(complete).toBeGreaterThan(0.98);
+    expect(sources.hotPixels).toBeGreaterThan(2500);
   });
 
   it('finds stars on a colour mosaic, on nebulous light and in a field of blanks', () => {

@@ -40,51 +40,68 @@ function plainSearch(c: Case): { readonly peaks: Peak[]; readonly spikes: number
   const noise = c.noise * c.quiet;
   const peaks: Peak[] = [];
   let spikes = 0;
+  const isMaximum = (k: number): boolean =>
+    [-width - 1, -width, -width + 1, -1].every((step) => data[k] >= data[k + step]) &&
+    [1, width - 1, width, width + 1].every((step) => data[k] > data[k + step]);
+  const spikesHere = (k: number, level: number): boolean =>
+    c.spikeRatio > 0 &&
+    data[k] > level + SPIKE_ABOVE * c.noise &&
+    isSpike(data, width, k, level, c.noise, c.spikeRatio, false);
   for (let row = 3; row < height - 3; row += 1) {
     for (let column = 3; column < width - 3; column += 1) {
       const k = row * width + column;
       const v = data[k];
       const level = c.levels[Math.floor(column / 8)];
-      const before = [-width - 1, -width, -width + 1, -1].every((step) => v >= data[k + step]);
-      const after = [1, width - 1, width, width + 1].every((step) => v > data[k + step]);
-      if (!(v > level + LOOK * noise) || !before || !after) continue;
-      if (
-        c.spikeRatio > 0 &&
-        v > level + SPIKE_ABOVE * c.noise &&
-        isSpike(data, width, k, level, c.noise, c.spikeRatio, false)
-      ) {
-        spikes += 1;
+      if (!(v > level + LOOK * noise) || !isMaximum(k)) continue;
+      if (!spikesHere(k, level)) {
+        take(row, column, level);
         continue;
       }
-      let light = 0;
-      const ring: number[] = [];
-      for (let j = -3; j <= 3; j += 1) {
-        for (let i = -3; i <= 3; i += 1) {
-          const value = data[k + j * width + i];
-          if (Math.max(Math.abs(i), Math.abs(j)) === 3) ring.push(value);
-          else light += filter[5 * (j + 2) + i + 2] * (value - level);
+      spikes += 1;
+      data[k] = level;
+      for (let j = row - 1; j <= row + 1; j += 1) {
+        for (let i = column - 1; i <= column + 1; i += 1) {
+          if (j < 3 || j >= height - 3 || i < 3 || i >= width - 3 || (j === row && i === column)) continue;
+          const near = j * width + i;
+          if (data[near] > level + SPIKE_ABOVE * c.noise && isMaximum(near) && !spikesHere(near, level))
+            take(j, i, level);
         }
       }
-      const snr = light / (Math.sqrt(squares) * noise);
-      if (!(snr > c.threshold)) continue;
-      const around = medianInPlace(Float64Array.from(ring)) - level;
-      const top = (a: number, b: number): number => {
-        const bend = 2 * v - a - b;
-        return bend > 0 ? Math.max(-0.5, Math.min(0.5, (b - a) / (2 * bend))) : 0;
-      };
-      peaks.push({
-        column,
-        row,
-        dx: top(data[k - 1], data[k + 1]),
-        dy: top(data[k - width], data[k + width]),
-        flux: (light * sum) / squares,
-        snr,
-        ringSnr: (light - Math.max(0, around) * sum) / (Math.sqrt(squares) * noise),
-        ringLevel: around / noise,
-      });
+      data[k] = v;
     }
   }
   return { peaks, spikes };
+
+  function take(row: number, column: number, level: number): void {
+    const k = row * width + column;
+    const v = data[k];
+    let light = 0;
+    const ring: number[] = [];
+    for (let j = -3; j <= 3; j += 1) {
+      for (let i = -3; i <= 3; i += 1) {
+        const value = data[k + j * width + i];
+        if (Math.max(Math.abs(i), Math.abs(j)) === 3) ring.push(value);
+        else light += filter[5 * (j + 2) + i + 2] * (value - level);
+      }
+    }
+    const snr = light / (Math.sqrt(squares) * noise);
+    if (!(snr > c.threshold)) return;
+    const around = medianInPlace(Float64Array.from(ring)) - level;
+    const top = (a: number, b: number): number => {
+      const bend = 2 * v - a - b;
+      return bend > 0 ? Math.max(-0.5, Math.min(0.5, (b - a) / (2 * bend))) : 0;
+    };
+    peaks.push({
+      column,
+      row,
+      dx: top(data[k - 1], data[k + 1]),
+      dy: top(data[k - width], data[k + width]),
+      flux: (light * sum) / squares,
+      snr,
+      ringSnr: (light - Math.max(0, around) * sum) / (Math.sqrt(squares) * noise),
+      ringLevel: around / noise,
+    });
+  }
 }
 
 function kernelSearch(c: Case): { readonly peaks: Peak[]; readonly spikes: number } {
@@ -170,6 +187,20 @@ describe('search for peaks in rows', () => {
         });
       }),
     );
+  });
+
+  it('finds a star whose top lies beside a hot pixel', () => {
+    const star = (k: number): number =>
+      400 * Math.exp((-4 * Math.LN2 * (((k % 15) - 7) ** 2 + (Math.floor(k / 15) - 7) ** 2)) / 2.2 ** 2);
+    const data = Uint16Array.from({ length: 225 }, (_, k) => Math.round(100 + star(k)));
+    data[7 * 15 + 8] = 9000;
+    const { peaks, spikes } = kernelSearch({
+      ...{ data, width: 15, height: 15, levels: [100, 100], noise: 4, quiet: 1, fwhm: 2.2, threshold: 5 },
+      spikeRatio: 0.28,
+    });
+    expect(spikes).toBe(1);
+    expect(peaks.map(({ column, row }) => [column, row])).toEqual([[7, 7]]);
+    expect(data[7 * 15 + 8]).toBe(9000);
   });
 
   it('sees through light that is everywhere, and places a peak between blocks', () => {

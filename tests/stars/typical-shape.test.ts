@@ -25,6 +25,19 @@ describe('typical shape', () => {
     expect(Math.abs(shape.xy)).toBeLessThan(0.05);
   });
 
+  it('is not that of pairs of hot pixels, brighter than the stars', () => {
+    const { plane } = starField(makeStarImage(gaussian(6), 24, 6), {
+      ...{ count: 60, snr: [15, 60] },
+      hotFraction: 0.005,
+    });
+    const background = measureBackground(plane);
+    const { sources } = detectSources(plane, background);
+    const { xx, yy } = typicalShape(plane, background, sources, null);
+    const variance = (6 / 2.3548) ** 2 + 1 / 12;
+    // Moments of some 40 faint stars, hot pixels beside them.
+    expect(Math.abs((xx + yy) / 2 / variance - 1)).toBeLessThan(0.1);
+  });
+
   it('is round and of the search scale without stars', () => {
     const { shape, sources } = shapeOf({ stars: [] });
     expect(shape).toEqual({

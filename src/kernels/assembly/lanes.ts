@@ -10,6 +10,12 @@ export function load1<T>(at: usize): f32 {
   return load<f32>(at);
 }
 
+/** Writes one pixel from a float, to the nearest step of the stored type. */
+export function store1<T>(at: usize, v: f32): void {
+  if (sizeof<T>() == 2) store<u16>(at, <u16>(max(<f32>0, v) + <f32>0.5));
+  else store<f32>(at, v);
+}
+
 /** The first `count` lanes, all from 4 on. */
 export function lanesBelow(count: i32): v128 {
   return i32x4.lt_s(i32x4(0, 1, 2, 3), i32x4.splat(count));

@@ -1,4 +1,4 @@
-import { load1, load4 } from './lanes';
+import { load1, load4, store1 } from './lanes';
 import { isSpike } from './spike';
 
 /** Blocks that share a reading of the sky. */
@@ -118,6 +118,38 @@ function parabolaTop(before: f32, here: f32, after: f32): f32 {
   return bend > 0 ? max(<f32>-0.5, min(<f32>0.5, (after - before) / (<f32>2 * bend))) : 0;
 }
 
+/** Writes the peak at a block of value `v` to `to` unless its light is below the threshold; returns where the next one goes. */
+function takePeak<T>(
+  at: usize,
+  stride: usize,
+  column: i32,
+  row: i32,
+  v: f32,
+  level: f32,
+  noise: f32,
+  filter: usize,
+  threshold: f32,
+  to: usize,
+): usize {
+  const p = sizeof<T>();
+  const sumWeights = load<f32>(filter + 25 * 4);
+  const sumSquares = load<f32>(filter + 26 * 4);
+  const root = sqrt(sumSquares);
+  const light = seenThrough<T>(at, stride, filter, level);
+  const snr = light / (root * noise);
+  if (!(snr > threshold)) return to;
+  const around = ringMedian<T>(at, stride) - level;
+  store<f32>(to, <f32>column);
+  store<f32>(to + 4, <f32>row);
+  store<f32>(to + 8, parabolaTop(load1<T>(at - p), v, load1<T>(at + p)));
+  store<f32>(to + 12, parabolaTop(load1<T>(at - stride), v, load1<T>(at + stride)));
+  store<f32>(to + 16, (light * sumWeights) / sumSquares);
+  store<f32>(to + 20, snr);
+  store<f32>(to + 24, (light - max(<f32>0, around) * sumWeights) / (root * noise));
+  store<f32>(to + 28, around / noise);
+  return to + 32;
+}
+
 function search<T>(
   first: usize,
   columns: i32,
@@ -136,11 +168,7 @@ function search<T>(
 ): i32 {
   const strideBytes = <usize>stride * sizeof<T>();
   const last = columns - HALO;
-  const sumWeights = load<f32>(filter + 25 * 4);
-  const sumSquares = load<f32>(filter + 26 * 4);
-  const root = sqrt(sumSquares);
   let spikes = 0;
-  let n = 0;
   let to = out + 16;
   for (let j = 0; j < rows; j += 1) {
     const row = first + <usize>j * strideBytes;
@@ -168,28 +196,39 @@ function search<T>(
           isSpike<T>(at, strideBytes, level, pixelNoise, spikeRatio, false)
         ) {
           spikes += 1;
+          // The top of a star that it hides: among the eight about it, as if it were sky.
+          store1<T>(at, level);
+          for (let k = 0; k < 9; k += 1) {
+            const column = c + (k % 3) - 1;
+            const row = j + k / 3 - 1;
+            if (k == 4 || column < HALO || column >= last || row < 0 || row >= rows) continue;
+            const near = first + <usize>row * strideBytes + <usize>column * sizeof<T>();
+            const top = load1<T>(near);
+            if (!(top > level + spikeAbove * pixelNoise) || !isLocalMaximum<T>(near, strideBytes, top))
+              continue;
+            if (isSpike<T>(near, strideBytes, level, pixelNoise, spikeRatio, false)) continue;
+            to = takePeak<T>(
+              near,
+              strideBytes,
+              column,
+              row0 + row,
+              top,
+              level,
+              pixelNoise * quiet,
+              filter,
+              threshold,
+              to,
+            );
+          }
+          store1<T>(at, v);
           continue;
         }
-        const noise = pixelNoise * quiet;
-        const light = seenThrough<T>(at, strideBytes, filter, level);
-        const snr = light / (root * noise);
-        if (!(snr > threshold)) continue;
-        const around = ringMedian<T>(at, strideBytes) - level;
-        store<f32>(to, <f32>c);
-        store<f32>(to + 4, <f32>(row0 + j));
-        store<f32>(to + 8, parabolaTop(load1<T>(at - sizeof<T>()), v, load1<T>(at + sizeof<T>())));
-        store<f32>(to + 12, parabolaTop(load1<T>(at - strideBytes), v, load1<T>(at + strideBytes)));
-        store<f32>(to + 16, (light * sumWeights) / sumSquares);
-        store<f32>(to + 20, snr);
-        store<f32>(to + 24, (light - max(<f32>0, around) * sumWeights) / (root * noise));
-        store<f32>(to + 28, around / noise);
-        to += 32;
-        n += 1;
+        to = takePeak<T>(at, strideBytes, c, row0 + j, v, level, pixelNoise * quiet, filter, threshold, to);
       }
     }
   }
   store<i32>(out, spikes);
-  return n;
+  return <i32>((to - out - 16) / 32);
 }
 
 /**
@@ -200,7 +239,8 @@ function search<T>(
  *   4 flux, value x blocks    5 signal to noise against the sky    6 the same against the ring about the peak    7 that ring above the sky, in units of noise
  *
  * `levels`, `noises` (floats) and `limits` (the type of the values): one for every 8 columns; `noises` are those of a pixel, `quiet` what averaging leaves of them.
- * `filter`: 25 weights, their sum and the sum of their squares. `spikeRatio` > 0: peaks higher than `spikeAbove` sd are tested for being spikes.
+ * `filter`: 25 weights, their sum and the sum of their squares. `spikeRatio` > 0: peaks higher than `spikeAbove` sd are tested for being spikes, and peaks as high
+ * that a spike beside them hides are found with sky in its place.
  */
 export function searchRows(
   first: usize,
