@@ -6,8 +6,8 @@ const PLACES = 2 ** 21;
  *
  * Whole numbers made of a 32-bit float's bits, which rise with its value, and of the index below them are exact in doubles, and sort natively.
  */
-export function brightestFirst(flux: readonly number[]): Uint32Array {
-  const floats = Float32Array.from(flux);
+export function brightestFirst(flux: ArrayLike<number>): Uint32Array {
+  const floats = new Float32Array(flux);
   const bits = new Uint32Array(floats.buffer);
   const keys = new Float64Array(flux.length);
   for (let k = 0; k < keys.length; k += 1) keys[k] = -bits[k] * PLACES + k;

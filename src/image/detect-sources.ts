@@ -3,7 +3,8 @@ import { gather } from '../stats/index.js';
 import { brightestFirst } from './brightest-first.js';
 import { openBlocks, visitBlocks } from './block-rows.js';
 import { coarseBlockPx, coarseSignal, signalCollector, type CoarseSignal } from './coarse-signal.js';
-import { peakSearcher, type PeakCollector } from './find-peaks.js';
+import { peakSearcher } from './find-peaks.js';
+import { collectPeaks, type PeakCollector } from './peak-collector.js';
 import { searchBinning } from './search-scale.js';
 import { estimateStarScale } from './star-scale.js';
 import type { BackgroundMap, SourceList } from './types.js';
@@ -30,12 +31,12 @@ export function detectSources(
   background: BackgroundMap,
   options: DetectionOptions = {},
 ): { readonly sources: SourceList; readonly signal: CoarseSignal | null } {
-  const found: PeakCollector = { x: [], y: [], flux: [], snr: [], spikes: 0 };
+  const found = collectPeaks();
   const isMeasurable = Number.isFinite(background.medianLevel) && background.medianNoise > 0;
   const estimate = options.scalePx ?? (isMeasurable ? estimateStarScale(plane, background) : null);
   const scalePx = Math.max(SMALLEST_SCALE, estimate ?? 3);
   const signal = isMeasurable ? search(plane, background, scalePx, options.threshold ?? 5, found) : null;
-  const order = brightestFirst(found.flux);
+  const order = brightestFirst(found.flux.subarray(0, found.count));
   const sources = {
     count: order.length,
     x: gather(found.x, order).map((x) => x + 1),

@@ -1,17 +1,9 @@
 import type { PixelPlane } from '../fits/types.js';
 import { openBlocks, visitBlocks, type BlockRows, type BlockSource } from './block-rows.js';
 import { matchedFilter } from './matched-filter.js';
+import { makeRoom, type PeakCollector } from './peak-collector.js';
 import { searchBinning } from './search-scale.js';
 import type { BackgroundMap } from './types.js';
-
-/** Peaks as they are found, growing arrays; positions 0-based pixels of the plane, flux ADU. */
-export interface PeakCollector {
-  readonly x: number[];
-  readonly y: number[];
-  readonly flux: number[];
-  readonly snr: number[];
-  spikes: number;
-}
 
 /** What is looked for. */
 export interface PeakSearch {
@@ -110,13 +102,18 @@ function takePeaks(
   aduPerValue: number,
   found: PeakCollector,
 ): void {
+  makeRoom(found, count);
+  const { x, y, flux, snr } = found;
+  let k = found.count;
   for (let n = 0; n < count; n += 1) {
     const at = HEAD + RECORD * n;
     // On raised light (nebula, halo) the map may lag behind: there the ring alone decides.
     if (!(view[at + 6] > (view[at + 7] > RAISED ? threshold : 0.7 * threshold))) continue;
-    found.x.push((view[at] + view[at + 2] + 0.5) * bin - 0.5);
-    found.y.push((view[at + 1] + view[at + 3] + 0.5) * bin - 0.5);
-    found.flux.push(view[at + 4] * aduPerValue);
-    found.snr.push(view[at + 5]);
+    x[k] = (view[at] + view[at + 2] + 0.5) * bin - 0.5;
+    y[k] = (view[at + 1] + view[at + 3] + 0.5) * bin - 0.5;
+    flux[k] = view[at + 4] * aduPerValue;
+    snr[k] = view[at + 5];
+    k += 1;
   }
+  found.count = k;
 }

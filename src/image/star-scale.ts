@@ -2,8 +2,9 @@ import type { PixelPlane } from '../fits/types.js';
 import { medianInPlace } from '../stats/index.js';
 import { interpolateTiles } from './background-at.js';
 import { brightestFirst } from './brightest-first.js';
-import { findPeaks, type PeakCollector } from './find-peaks.js';
+import { findPeaks } from './find-peaks.js';
 import { greenParity } from './green-sites.js';
+import { collectPeaks } from './peak-collector.js';
 import type { BackgroundMap } from './types.js';
 
 const LARGEST_RADIUS = 64;
@@ -15,10 +16,10 @@ const BRIGHTEST = 60;
  */
 export function estimateStarScale(plane: PixelPlane, background: BackgroundMap): number | null {
   for (const firstGuess of [5.7, 22]) {
-    const found: PeakCollector = { x: [], y: [], flux: [], snr: [], spikes: 0 };
+    const found = collectPeaks();
     findPeaks(plane, background, { scalePx: firstGuess, threshold: 8 }, strips(plane), found);
     const sizes: number[] = [];
-    for (const k of brightestFirst(found.flux)) {
+    for (const k of brightestFirst(found.flux.subarray(0, found.count))) {
       const size = roughHalfFluxDiameter(plane, background, found.x[k], found.y[k]);
       if (size !== null) sizes.push(size);
       if (sizes.length >= BRIGHTEST) break;

@@ -1,9 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { measureBackground } from '../../src/image/background-map.js';
-import { findPeaks, type PeakCollector } from '../../src/image/find-peaks.js';
+import { findPeaks } from '../../src/image/find-peaks.js';
+import { collectPeaks } from '../../src/image/peak-collector.js';
 import { seeingImage, starField } from '../scenes/star-field.js';
-
-const empty = (): PeakCollector => ({ x: [], y: [], flux: [], snr: [], spikes: 0 });
 
 describe('peaks', () => {
   const image = seeingImage(3);
@@ -15,23 +14,23 @@ describe('peaks', () => {
   const background = measureBackground(plane);
 
   it('stand where the stars are, with their flux, in the rows asked for', () => {
-    const found = empty();
+    const found = collectPeaks();
     findPeaks(plane, background, { scalePx: 3.3, threshold: 8 }, [[0, 700]], found);
-    expect(found.x.length).toBe(2);
+    expect(found.count).toBe(2);
     // Positions are 0-based.
     expect(Math.hypot(found.x[0] + 1 - 200.3, found.y[0] + 1 - 150.8)).toBeLessThan(1.2);
     // The matched filter is that of a Gaussian; the wings of seeing lie outside of it.
     expect(found.flux[0] / 40000).toBeGreaterThan(0.7);
     expect(found.flux[0] / 40000).toBeLessThan(1.2);
-    const lower = empty();
+    const lower = collectPeaks();
     findPeaks(plane, background, { scalePx: 3.3, threshold: 8 }, [[0, 300]], lower);
-    expect(lower.x.length).toBe(1);
+    expect(lower.count).toBe(1);
   });
 
   it('are few in pure noise at five sigma', () => {
     const dark = starField(image, { stars: [] }).plane;
-    const found = empty();
+    const found = collectPeaks();
     findPeaks(dark, measureBackground(dark), { scalePx: 3, threshold: 5 }, [[0, 700]], found);
-    expect(found.x.length).toBeLessThanOrEqual(2);
+    expect(found.count).toBeLessThanOrEqual(2);
   });
 });
