@@ -108,6 +108,17 @@ const steps: readonly Step[] = [
     },
   },
   {
+    name: 'half-flux diameters of Gaussian and of real stars (SEP)',
+    needs: ['astropy', 'sep', 'scipy', sharedData],
+    run: () => {
+      const target = join(folder, 'stars-half-flux.json');
+      const made = python('stars-half-flux.py', target);
+      return made.ok
+        ? compareJson('tests/reference/stars-half-flux.json', readFileSync(target, 'utf8'))
+        : made;
+    },
+  },
+  {
     name: 'a star list read back (astropy)',
     needs: ['astropy'],
     run: () => {
