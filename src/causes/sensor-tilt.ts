@@ -57,6 +57,12 @@ function tiltEffect(setup: SetupFacts): number {
   );
 }
 
+/** What the side that is told rests on, by its witness: a wrong guess would double the tilt. */
+const SENSE = {
+  focuser: 'This takes larger focuser counts as moving the camera outwards.',
+  cooling: 'This takes the tube as shrinking while it cools, as most do (common practice, no source).',
+} as const;
+
 function found(setup: SetupFacts, confidence: number): CauseAnswer {
   const { tilt, detail, unit, signsKnown } = setup.optics;
   if (tilt === null) return { answer: 'cannot-tell', why: 'the tilt could not be fitted' };
@@ -111,6 +117,10 @@ function found(setup: SetupFacts, confidence: number): CauseAnswer {
     advice.push(
       `${tilt.angleArcmin.toFixed(1)} arcmin of tilt are undone by ${shimMicron(tilt.angleArcmin, 1).toFixed(1)} um of shim for each millimetre of the diameter that the adapter rests on (assuming a ${EXAMPLE_FLANGE_MM} mm flange: ${shim.toFixed(0)} um at its edge): ${where}; edges are named as the picture shows them with the first row at the bottom.`,
     );
+    if (signsKnown && detail.signSource !== 'none')
+      advice.push(
+        `${SENSE[detail.signSource]} Make sure of that before you move anything: else it is the opposite edge.`,
+      );
   } else {
     advice.push('With focal ratio and pixel size in the header the tilt could be given in micrometres.');
   }

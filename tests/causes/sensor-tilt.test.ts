@@ -50,6 +50,24 @@ describe('sensor-tilt', () => {
     expect(judge('sensor-tilt', { frames }).advice).toContain('sags');
   });
 
+  it('says what the side it names rests on', () => {
+    const moved = judge('sensor-tilt', {
+      frames: calmFrames(12, (k) => ({
+        tiltMicron: 90,
+        tiltDeg: 120,
+        focusMicron: 20 * k - 100,
+        header: { focuserPosition: 12_000 - 13 * k },
+      })),
+    });
+    const advice = moved.advice;
+    expect(advice).toContain('larger focuser counts as moving the camera outwards');
+    expect(advice).toContain('opposite edge');
+    const untold = judge('sensor-tilt', {
+      frames: calmFrames(10, () => ({ tiltMicron: 90, tiltDeg: 120, focusMicron: 40 })),
+    });
+    expect(untold.advice).not.toContain('This takes');
+  });
+
   it('gives one answer to how much FWHM differs, and says of what', () => {
     const { evidence } = judge('sensor-tilt', {
       frames: calmFrames(10, (k) => ({ tiltMicron: 90, tiltDeg: 120, focusMicron: 20 + 2 * k })),

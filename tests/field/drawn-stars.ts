@@ -69,7 +69,8 @@ export function drawStars(options: DrawnStarOptions): DrawnStars {
     2.354820045 * Math.sqrt(Math.sqrt(shapes[i]!.xx * shapes[i]!.yy - shapes[i]!.xy ** 2));
   const table: StarTable = {
     count,
-    sharedError: 0,
+    fwhmSharedError: 0,
+    hfdSharedError: 0,
     x,
     y,
     flux,

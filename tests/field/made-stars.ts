@@ -104,5 +104,5 @@ export function madeStars(
     }).forEach(([name, value]) => (columns[name as (typeof names)[number]][i] = value));
     flags[i] = options.flag?.(i) ?? 0;
   }
-  return { count, ...columns, flags, sharedError: 0 };
+  return { count, ...columns, flags, fwhmSharedError: 0, hfdSharedError: 0 };
 }

@@ -4,6 +4,10 @@ import type { SweepAssessment } from './types.js';
 /** A tilt that takes up more than this part of the focus zone is worth mending where the field as a whole leaves the zone. */
 const MUCH_OF_ZONE = 0.5;
 
+/** A wrong guess of the focuser's sense doubles a tilt that is to be mended. */
+const SENSE_ASSUMED =
+  'The side takes larger focuser counts as outwards (nobody said so): make sure before you shim or turn anything; if yours run the other way, say --inward positive, and it is the opposite side.';
+
 /**
  * What to do about a sweep's findings, in plain sentences, the most important first; cautions last where the rig is to be touched.
  */
@@ -49,11 +53,13 @@ export function sweepAdvice(sweep: Omit<SweepAssessment, 'advice'>): string[] {
       `Tilt: best focus lies farther out towards ${tilt.directionDeg.toFixed(0)}° (counter-clockwise from +x, y up): ${tilt.spanMicron.toFixed(0)} µm from corner to corner. Move the sensor's side there away from the telescope, or the opposite side towards it.`,
     );
     advice.push(...remedies(sweep));
+    if (!scale.signGiven) advice.push(SENSE_ASSUMED);
   } else if (tilt.significant) {
     advice.push(
       `There is a tilt of ${tilt.spanMicron.toFixed(0)} µm, inside the critical focus zone: it may stay.`,
       ...remedies(sweep),
     );
+    if (!scale.signGiven) advice.push(SENSE_ASSUMED);
   } else {
     advice.push('No tilt stands out from the errors.');
   }

@@ -13,6 +13,12 @@ describe('advice after a sweep', () => {
     expect(text).toContain('switch off');
   });
 
+  it('warns that the side of a tilt rests on a guess where nobody said which way the focuser counts', () => {
+    const scenario = { optics: { tilt: { spanMicron: 150, directionDeg: 90 } } };
+    expect(assessed(scenario).advice.join('\n')).toContain('the opposite side');
+    expect(assessed(scenario, { inward: 'negative' }).advice.join('\n')).not.toContain('nobody said so');
+  });
+
   it('says only where to focus when all is well', () => {
     const text = assessed({}).advice.join('\n');
     expect(text).toContain('Focus at step');
