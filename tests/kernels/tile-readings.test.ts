@@ -58,26 +58,15 @@ interface Core {
   readonly used: number;
 }
 
-/** How far two cores lie apart, in units of the values. */
-function stepsApart(a: Core, b: Core): number {
-  expect(Math.abs(a.used / b.used - 1)).toBeLessThan(0.1);
-  return Math.max(Math.abs(a.mean - b.mean), Math.abs(a.sd - b.sd));
-}
-
-const RUNS = 60;
-
-/**
- * Nearly all cores are the same to a twentieth of the whole numbers' step. The kernel adds squares up as 32-bit floats: where a bound then falls on the other side of a whole number, all
- * pixels of that value are in or out, which moves a core cut close above by a step or so (at most 1.6 seen in 8000 runs), whatever the noise.
- */
-function expectAgreement(far: readonly number[]): void {
-  expect(Math.max(...far)).toBeLessThan(2);
-  expect(far.filter((steps) => steps > 0.05).length).toBeLessThan(0.1 * far.length);
+/** Both add up whole numbers exactly: what is left is rounding of the steps in between. */
+function expectSame(found: Core, plain: Core): void {
+  expect(found.used).toBe(plain.used);
+  expect(found.mean).toBeCloseTo(plain.mean, 6);
+  expect(found.sd).toBeCloseTo(plain.sd, 6);
 }
 
 describe('readings of a tile', () => {
   it('a first look is that of sorting and of plain sums', () => {
-    const far: number[] = [];
     fc.assert(
       fc.property(
         cases,
@@ -108,16 +97,14 @@ describe('readings of a tile', () => {
           expect(Math.abs(median - (sorted[n / 2 - 1] + sorted[n / 2]) / 2)).toBeLessThan(reach);
           expect(Math.abs(quartile - sorted[n / 4])).toBeLessThan(reach);
           const core = plainCore(values, median, 1.4826 * (median - quartile), c.above);
-          far.push(stepsApart({ mean, sd, used }, core));
+          expectSame({ mean, sd, used }, core);
         },
       ),
-      { numRuns: RUNS },
+      { numRuns: 60 },
     );
-    expectAgreement(far);
   });
 
   it('a core is that of plain sums over what is left of a plane', () => {
-    const far: number[] = [];
     fc.assert(
       fc.property(cases, fc.constantFrom(0, 3), (c, shift) => {
         const { kernels, address, data, sample, cut, out } = placeTile(c);
@@ -152,10 +139,9 @@ describe('readings of a tile', () => {
         });
         const core = plainCore(values, 0, 1.2 * c.noise, c.above);
         const [mean, sd, used] = out.view;
-        far.push(step * stepsApart({ mean, sd, used }, core));
+        expectSame({ mean, sd, used }, core);
       }),
-      { numRuns: RUNS },
+      { numRuns: 60 },
     );
-    expectAgreement(far);
   });
 });

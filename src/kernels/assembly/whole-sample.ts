@@ -1,4 +1,4 @@
-import { held, sum4 } from './lanes';
+import { held } from './lanes';
 
 /*
  * Parts of tile-readings.ts; exported from the module for the tests that compare each with plain loops.
@@ -177,7 +177,8 @@ export function wholeSums(sample: usize, entries: i32, centre: f64, low: f64, hi
   const ones = i16x8.splat(1);
   let counts = i16x8.splat(0);
   let sums = i32x4.splat(0);
-  let squares = f32x4.splat(0);
+  // Whole numbers to the end: where a bound lies next to one, rounding would take its pixels in or leave them out.
+  let squares = i64x2.splat(0);
   const end = sample + ((<usize>entries) << 1);
   for (let at = sample; at < end; at += 16) {
     const v = v128.load(at);
@@ -185,7 +186,11 @@ export function wholeSums(sample: usize, entries: i32, centre: f64, low: f64, hi
     const d = v128.and(i16x8.sub_sat_s(v, c), isIn);
     counts = i16x8.sub(counts, isIn);
     sums = i32x4.add(sums, i32x4.dot_i16x8_s(d, ones));
-    squares = f32x4.add(squares, f32x4.convert_i32x4_s(i32x4.dot_i16x8_s(d, d)));
+    const square = i32x4.dot_i16x8_s(d, d);
+    squares = i64x2.add(
+      squares,
+      i64x2.add(i64x2.extend_low_i32x4_u(square), i64x2.extend_high_i32x4_u(square)),
+    );
   }
   const pairs = i32x4.extadd_pairwise_i16x8_u(counts);
   const n = <f64>(
@@ -203,5 +208,6 @@ export function wholeSums(sample: usize, entries: i32, centre: f64, low: f64, hi
   const off = middle - centre;
   store<f64>(out, n);
   store<f64>(out + 8, sum + n * off);
-  store<f64>(out + 16, sum4(squares) + 2 * off * sum + n * off * off);
+  const square = <f64>(i64x2.extract_lane(squares, 0) + i64x2.extract_lane(squares, 1));
+  store<f64>(out + 16, square + 2 * off * sum + n * off * off);
 }
