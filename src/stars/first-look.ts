@@ -1,5 +1,6 @@
 import { measureMoments, momentsUnder, type AdaptiveMoments } from './adaptive-moments.js';
 import type { FrameSetting } from './frame-setting.js';
+import { isSharperThanStar } from './hit-or-star.js';
 import { greenParity, spikeRatio } from '../image/index.js';
 import { localBackground } from './local-background.js';
 import type { SpikeTest, StarWindow } from './star-window.js';
@@ -107,7 +108,6 @@ function isFoundBySpikes(
   setting: FrameSetting,
   { source, moments, pedestal, noise }: Omit<FirstLook, 'flags'>,
 ): boolean {
-  if (!isWiderThanHits(setting)) return false;
   const { sources, window, shape, plane, cut } = setting;
   const x = sources.x[source] - 1;
   const y = sources.y[source] - 1;
@@ -178,9 +178,28 @@ export function takeFirstLook(setting: FrameSetting, source: number, photonFacto
     )
       flags |= StarFlag.TooSharp;
   }
-  if (flags & (StarFlag.MomentsFailed | StarFlag.Faint) && isFoundBySpikes(setting, look))
+  if (!isWiderThanHits(setting) && isNarrowHit(setting, look, flags)) flags |= StarFlag.TooSharp;
+  else if (flags & (StarFlag.MomentsFailed | StarFlag.Faint) && isFoundBySpikes(setting, look))
     flags |= StarFlag.TooSharp;
   return { ...look, flags };
+}
+
+/** Whether a source that may be one is a hit, on a frame whose stars are hardly wider than that. */
+function isNarrowHit(
+  { sources, shape, isMosaic, window }: FrameSetting,
+  { source, moments, pedestal }: Omit<FirstLook, 'flags'>,
+  flags: number,
+): boolean {
+  if (flags & (StarFlag.Saturated | StarFlag.BadPixels)) return false;
+  const isNarrow =
+    moments !== null &&
+    isTooSharp(
+      { xx: moments.mxx, xy: moments.mxy, yy: moments.myy },
+      moments.mError,
+      (shape.xx + shape.yy) / 2,
+    );
+  if (!isNarrow && !(flags & (StarFlag.MomentsFailed | StarFlag.Faint))) return false;
+  return isSharperThanStar(window, sources.x[source] - 1, sources.y[source] - 1, shape, pedestal, isMosaic);
 }
 
 /** Highest value of the usable pixels within `radiusPx` of 0-based (x, y), ADU above the sky map, and how many there are blank. */

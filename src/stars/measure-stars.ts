@@ -64,11 +64,12 @@ export function measureStars(
   const seen = Array.from(measured, (source) =>
     takeFirstLook(setting, source, gain !== null && gain > 0 ? 1 / gain : 0),
   );
-  const typical = typicalSize(seen, plane.width, plane.height, setting.shape);
-  if (typical !== null) flagOddSizes(seen, typical);
-  // What no star of this frame can be does not go into a table of stars; where a star is hardly wider than a hit, only its flag tells.
+  // What no star of this frame can be does not go into a table of stars; where a star is hardly wider than a hit, its size alone does not tell.
+  const starlike = seen.filter(({ flags }) => (flags & StarFlag.TooSharp) === 0);
+  const typical = typicalSize(starlike, plane.width, plane.height, setting.shape);
+  if (typical !== null) flagOddSizes(starlike, typical);
   const canTell = isWiderThanHits(setting);
-  const looks = seen.filter(
+  const looks = starlike.filter(
     ({ source, flags }) =>
       (!canTell || (flags & StarFlag.TooSharp) === 0) &&
       !isOnStreak(sources.x[source], sources.y[source], streaks, setting.widthPx),
