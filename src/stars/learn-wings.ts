@@ -4,7 +4,7 @@ import { medianInPlace } from '../stats/index.js';
 import type { FrameFits } from './fit-stars.js';
 import type { MoffatFit } from './moffat-fit.js';
 import type { FrameSetting } from './frame-setting.js';
-import { fluxWithin, measureGrowth } from './growth-curve.js';
+import { measureFluxWithin } from './growth-curve.js';
 import { collectWings, describeWings, makeWingCollector, WING_REACH } from './wings.js';
 
 /** How the frame's mean star goes on beyond the aperture of the half-flux measurement. */
@@ -60,8 +60,8 @@ export function learnWings(
     if (star !== undefined) broadening.push(width / lightWidth(star, frame) - 1);
     openWindow(setting, source, x + 1, y + 1, WING_REACH * Math.min(width, 1.08 * widthPx));
     if (window.isCut) continue;
-    const growth = measureGrowth(window, x, y, reference * width, 0, setting.isMosaic);
-    collectWings(collector, window, x, y, width, fluxWithin(growth, reference * width));
+    const flux = measureFluxWithin(window, x, y, reference * width, 0, setting.isMosaic);
+    collectWings(collector, window, x, y, width, flux);
   }
   const seen = describeWings(collector);
   const foretold = gaussianExcess + forecast(broadening) * (seeingExcess - gaussianExcess);

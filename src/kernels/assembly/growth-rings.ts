@@ -56,6 +56,31 @@ function add(flux: usize, area: usize, bin: i32, steps: i32, light: f32, part: f
   if (area != 0) store<f64>(area + at, load<f64>(area + at) + <f64>part);
 }
 
+/** Whether four pixels from number k on, and the four nearest neighbours of each, may all be used. */
+function areOpen(usable: usize, width: i32, k: i32): bool {
+  const at = usable + k;
+  return (
+    load<u32>(at) == 0x01010101 &&
+    load<u32>(at - width) == 0x01010101 &&
+    load<u32>(at + width) == 0x01010101 &&
+    load<u8>(at - 1) != 0 &&
+    load<u8>(at + 4) != 0
+  );
+}
+
+/** Mean light over each of four pixels in a row, as `expand` has it for one. */
+function wholePixels(values: usize, width: i32, k: i32): v128 {
+  const at = values + ((<usize>k) << 2);
+  const row = (<usize>width) << 2;
+  const v = v128.load(at);
+  const beside = f32x4.add(
+    f32x4.add(v128.load(at - 4), v128.load(at + 4)),
+    f32x4.add(v128.load(at - row), v128.load(at + row)),
+  );
+  const curve = f32x4.sub(beside, f32x4.mul(v, f32x4.splat(4)));
+  return f32x4.add(v, f32x4.mul(curve, f32x4.splat(<f32>1 / 24)));
+}
+
 /** Half the diagonal of a pixel, and a little for rounding. */
 const CORNER: f64 = 0.7073;
 
@@ -78,22 +103,38 @@ export function growthRings(
   flux: usize,
   area: usize,
 ): void {
-  const perStep = f32x4.splat(<f32>(1 / step));
   const reach = radius + 0.75;
   const isOneSum = steps == 1 && area == 0;
+  const perRing = 1 / step;
+  const perStep = f32x4.splat(<f32>perRing);
+  const pedestal4 = f32x4.splat(<f32>pedestal);
+  /** Pixels nearer than this lie inside the circle whole, and need not be cut for one sum. */
+  const within = isOneSum && !isMosaic ? radius - CORNER : -1;
   let sum = f32x4.splat(0);
   for (let j = 0; j < height; j += 1) {
     const dy = <f64>j - y;
     if (Math.abs(dy) > reach) continue;
     const half = Math.sqrt(reach * reach - dy * dy);
     const last = min(width - 1, <i32>Math.floor(x + half));
+    let wholeFrom = 1;
+    let wholeTo = 0;
+    if (Math.abs(dy) < within && j > 0 && j < height - 1) {
+      const halfWhole = Math.sqrt(within * within - dy * dy);
+      wholeFrom = max(1, <i32>Math.ceil(x - halfWhole));
+      wholeTo = min(width - 2, <i32>Math.floor(x + halfWhole));
+    }
     for (let i = max(0, <i32>Math.ceil(x - half)); i <= last; i += 1) {
+      if (i >= wholeFrom && i + 3 <= wholeTo && areOpen(usable, width, j * width + i)) {
+        sum = f32x4.add(sum, f32x4.sub(wholePixels(values, width, j * width + i), pedestal4));
+        i += 3;
+        continue;
+      }
       const dx = <f64>i - x;
       const r = Math.sqrt(dx * dx + dy * dy);
       if (r > reach || load<u8>(usable + j * width + i) == 0) continue;
       expand(values, usable, width, height, i, j, isMosaic);
-      const ring = <i32>Math.floor((r + CORNER) / step);
-      if (ring == 0 || (r > CORNER && ring == <i32>Math.floor((r - CORNER) / step))) {
+      const ring = <i32>Math.floor((r + CORNER) * perRing);
+      if (ring == 0 || (r > CORNER && ring == <i32>Math.floor((r - CORNER) * perRing))) {
         // All of the pixel in one ring: its pieces add up to this.
         add(flux, area, ring, steps, centre + (curveX + curveY) / 24 - <f32>pedestal, 1);
         continue;

@@ -25,6 +25,14 @@ function level(from: usize, count: i32, noise: f64, room: usize, more: usize): f
   return sum / n;
 }
 
+/** Notes that pixel k belongs to a ring, or to the last place, for those that belong nowhere; counts it one place on. */
+function place(usable: usize, places: usize, starts: usize, rings: i32, k: i32, ring: i32): void {
+  const at = ring > rings || load<u8>(usable + k) == 0 ? rings : max(0, ring);
+  store<u8>(places + k, <u8>at);
+  const count = starts + ((<usize>(at + 1)) << 2);
+  store<i32>(count, load<i32>(count) + 1);
+}
+
 /**
  * Levels of the rings about (x, y), in the window's own columns and rows: ring 0 within `first` units of `unit` pixels, the others 1 / `perUnit` units wide, beyond the last one nothing.
  * To `out` a double a ring, and behind them that of the outermost `outer` rings together: means of usable pixels near their median, NaN for fewer than four.
@@ -52,17 +60,17 @@ export function ringLevels(
   out: usize,
 ): void {
   memory.fill(starts, 0, (<usize>(rings + 2)) << 2);
+  const scale = f64x2.splat(perUnit / unit);
+  const inside = f64x2.splat(first * perUnit);
   for (let j = 0; j < height; j += 1) {
-    const dy = <f64>j - y;
-    for (let i = 0; i < width; i += 1) {
+    const dy2 = f64x2.splat((<f64>j - y) * (<f64>j - y));
+    for (let i = 0; i < width; i += 2) {
+      const dx = f64x2.add(f64x2.splat(<f64>i - x), f64x2(0, 1));
+      const r = f64x2.sqrt(f64x2.add(f64x2.mul(dx, dx), dy2));
+      const ring2 = i32x4.trunc_sat_f64x2_s_zero(f64x2.ceil(f64x2.sub(f64x2.mul(r, scale), inside)));
       const k = j * width + i;
-      const dx = <f64>i - x;
-      let ring = max(0, <i32>Math.ceil((Math.sqrt(dx * dx + dy * dy) / unit - first) * perUnit));
-      // The last place is for those that belong nowhere.
-      if (ring > rings || load<u8>(usable + k) == 0) ring = rings;
-      store<u8>(places + k, <u8>ring);
-      const count = starts + ((<usize>(ring + 1)) << 2);
-      store<i32>(count, load<i32>(count) + 1);
+      place(usable, places, starts, rings, k, i32x4.extract_lane(ring2, 0));
+      if (i + 1 < width) place(usable, places, starts, rings, k + 1, i32x4.extract_lane(ring2, 1));
     }
   }
   for (let ring = 1; ring < rings + 2; ring += 1) {
