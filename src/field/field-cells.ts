@@ -79,16 +79,16 @@ function frameScatter(table: StarTable, groups: readonly (readonly number[])[]):
 
 /** Error of a star's width among stars of a typical width, pixels. */
 function fwhmError(table: StarTable, i: number, width: number): number {
-  return Math.hypot(finiteOr(table.fwhmError[i]!, 0), INTRINSIC * width);
+  return inSquares(finiteOr(table.fwhmError[i]!, 0), INTRINSIC * width);
 }
 
 /** Error of a star's moments among stars of a typical moment, pixel^2. */
 function momentError(table: StarTable, i: number, size: number): number {
-  return Math.hypot(finiteOr(table.mError[i]!, 0), 2 * INTRINSIC * size);
+  return inSquares(finiteOr(table.mError[i]!, 0), 2 * INTRINSIC * size);
 }
 
 function skewError(table: StarTable, i: number): number {
-  return Math.hypot(finiteOr(table.skewError[i]!, 0.05), INTRINSIC);
+  return inSquares(finiteOr(table.skewError[i]!, 0.05), INTRINSIC);
 }
 
 function meanStar(
@@ -107,7 +107,7 @@ function meanStar(
   const size = medianInPlace(members.map((i) => (table.mxx[i]! + table.myy[i]!) / 2));
   const width = medianInPlace(members.map((i) => table.fwhm[i]!));
   const ofSkew = (i: number): number => scale.skew * skewError(table, i);
-  const ofShape = (i: number): number => Math.hypot(finiteOr(table.eError[i]!, 0.05), INTRINSIC);
+  const ofShape = (i: number): number => inSquares(finiteOr(table.eError[i]!, 0.05), INTRINSIC);
   const fwhm = mean(table.fwhm, (i) => scale.fwhm * fwhmError(table, i, width));
   const e1 = mean(table.e1, ofShape);
   const e2 = mean(table.e2, ofShape);
@@ -200,6 +200,11 @@ function clippedMean(values: readonly number[], errors: readonly number[]): Clip
   const centre = finite.length < 3 ? NaN : medianInPlace(finite);
   const within = weightedMean(values, errors, centre);
   return within.count > 0 ? within : weightedMean(values, errors, NaN);
+}
+
+/** Independent errors together. The built-in for this makes objects at every call. */
+function inSquares(a: number, b: number): number {
+  return Math.sqrt(a * a + b * b);
 }
 
 function finiteOr(value: number, other: number): number {

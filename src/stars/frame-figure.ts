@@ -22,7 +22,8 @@ export function frameFigure(
     const error = errors === undefined ? 1 : errors[k];
     return error > 0 ? error : NaN;
   };
-  const deviations = Float64Array.from(values, (v, k) => Math.abs(v - value) / scale(k));
+  const deviations = new Float64Array(values.length);
+  for (let k = 0; k < deviations.length; k += 1) deviations[k] = Math.abs(values[k] - value) / scale(k);
   const spread = PER_MEDIAN * weightedMedian(deviations, weights);
   let sum = 0;
   let squares = 0;

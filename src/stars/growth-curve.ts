@@ -22,7 +22,15 @@ export function measureGrowth(
   isMosaic: boolean,
 ): GrowthCurve {
   const steps = Math.max(48, Math.ceil(radiusPx * 4));
-  return growthInSteps(window, x, y, radiusPx, pedestal, isMosaic, steps);
+  const stepPx = radiusPx / steps;
+  const { lines, linesAt } = window.desk;
+  const ring = (line: number): Float64Array =>
+    new Float64Array(lines[line].buffer, linesAt[line], steps).fill(0);
+  const holes = hasHoles(window, isMosaic);
+  const flux = ring(0);
+  const area = ring(1);
+  addRings(window, x, y, radiusPx, pedestal, isMosaic, steps, linesAt[0], holes ? linesAt[1] : 0);
+  return { stepPx, inside: accumulate(flux, holes ? area : null, stepPx) };
 }
 
 /** Flux within `radiusPx` of 0-based (x, y), as the end of the curve of growth: where no pixel is missing only those at the rim need to be cut. */
@@ -34,47 +42,46 @@ export function measureFluxWithin(
   pedestal: number,
   isMosaic: boolean,
 ): number {
-  const curve = hasHoles(window, isMosaic)
-    ? measureGrowth(window, x, y, radiusPx, pedestal, isMosaic)
-    : growthInSteps(window, x, y, radiusPx, pedestal, isMosaic, 1);
-  return curve.inside[curve.inside.length - 1];
+  if (hasHoles(window, isMosaic)) {
+    const { inside } = measureGrowth(window, x, y, radiusPx, pedestal, isMosaic);
+    return inside[inside.length - 1];
+  }
+  const { numbers, numbersAt } = window.desk;
+  numbers[0] = 0;
+  addRings(window, x, y, radiusPx, pedestal, isMosaic, 1, numbersAt, 0);
+  return numbers[0];
 }
 
 /** Whether rings have to stand in for pixels that are missing by design. */
 const hasHoles = (window: StarWindow, isMosaic: boolean): boolean => isMosaic || window.blanks > 0;
 
-function growthInSteps(
-  window: StarWindow,
+/** The kernel of both: light, and area where there is room for it (address not 0), of `steps` rings out to the radius. */
+function addRings(
+  { x0, y0, width, height, desk }: StarWindow,
   x: number,
   y: number,
   radiusPx: number,
   pedestal: number,
   isMosaic: boolean,
   steps: number,
-): GrowthCurve {
-  const stepPx = radiusPx / steps;
-  const { width, height, desk } = window;
-  const ring = (line: number): Float64Array =>
-    new Float64Array(desk.lines[line].buffer, desk.linesAt[line], steps).fill(0);
-  const holes = hasHoles(window, isMosaic);
-  const flux = ring(0);
-  const area = ring(1);
+  fluxAt: number,
+  areaAt: number,
+): void {
   desk.kernels.growthRings(
     desk.valuesAt,
     desk.usableAt,
     width,
     height,
-    x - window.x0,
-    y - window.y0,
+    x - x0,
+    y - y0,
     radiusPx,
-    stepPx,
+    radiusPx / steps,
     steps,
     pedestal,
     isMosaic ? 1 : 0,
-    desk.linesAt[0],
-    holes ? desk.linesAt[1] : 0,
+    fluxAt,
+    areaAt,
   );
-  return { stepPx, inside: accumulate(flux, holes ? area : null, stepPx) };
 }
 
 /** `area` null: no pixel is missing, and the rings' fluxes just add up. */

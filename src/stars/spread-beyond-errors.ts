@@ -25,7 +25,7 @@ export function spreadBeyondErrors(
   if (best.length < FEWEST) return least;
   const own = best.map(({ value }) => value);
   const deviation = (spread: number): number => {
-    const total = best.map(({ error }) => Math.hypot(error, spread));
+    const total = best.map(({ error }) => Math.sqrt(error ** 2 + spread ** 2));
     const middle = weightedMedian(
       own,
       total.map((t) => 1 / t),

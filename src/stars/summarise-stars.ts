@@ -1,3 +1,4 @@
+import { gather } from '../stats/index.js';
 import { ellipticityField } from './ellipticity-field.js';
 import { frameFigure } from './frame-figure.js';
 import { limitingFlux } from './limiting-flux.js';
@@ -38,7 +39,7 @@ export function summariseStars(table: StarTable, widthPx: number, heightPx: numb
       unmeasured: { fwhm: why, hfd: why, elongation: why, beta: why, trail: why },
     };
   }
-  const column = (values: Float64Array): Float64Array => Float64Array.from(summary.stars, (s) => values[s]);
+  const column = (values: Float64Array): Float64Array => gather(values, summary.stars);
   const flux = limitingFlux(table);
   const unmeasured: Record<string, string> = {};
   if (flux === null) unmeasured.limitingFlux = 'fewer than five stars with a usable signal to noise';
@@ -64,7 +65,7 @@ function widthFigure(
   { weights, spread }: SummaryStars,
   sharedError: number,
 ): Figure {
-  const own = errors.map((error, k) => Math.hypot(error, spread * values[k]));
+  const own = errors.map((error, k) => Math.sqrt(error ** 2 + (spread * values[k]) ** 2));
   const { value, standardError, count } = frameFigure(values, weights, own);
   if (value === null || standardError === null) return { value, standardError, count };
   return { value, standardError: Math.hypot(standardError, sharedError * value), count };
@@ -73,7 +74,7 @@ function widthFigure(
 /** Median over the stars of the smooth field's elongation, the noise's share of the ellipticity taken off. */
 function frameElongation(table: StarTable, summary: SummaryStars, widthPx: number, heightPx: number): Figure {
   const field = ellipticityField(table, summary, widthPx, heightPx);
-  const lengths = field.e1.map((e1, k) => Math.hypot(e1, field.e2[k]));
+  const lengths = field.e1.map((e1, k) => Math.sqrt(e1 ** 2 + field.e2[k] ** 2));
   const errors = frameFigure(field.error, summary.weights).value ?? 0;
   const length = frameFigure(lengths, summary.weights);
   if (length.value === null) return NOTHING;

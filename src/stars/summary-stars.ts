@@ -1,3 +1,4 @@
+import { gather } from '../stats/index.js';
 import { fieldBalancedWeights } from './field-weights.js';
 import { spreadBeyondErrors } from './spread-beyond-errors.js';
 import { StarFlag, type StarTable } from './types.js';
@@ -39,10 +40,11 @@ export function chooseSummaryStars(table: StarTable, widthPx: number, heightPx: 
   const widths = chosen.map((k) => Math.log(table.fwhm[k]));
   const spread = spreadBeyondErrors(widths, relative, LEAST_SPREAD);
   const own = Float64Array.from(relative, (error) =>
-    Number.isFinite(error) ? 1 / Math.hypot(error, spread) : 0,
+    Number.isFinite(error) ? 1 / Math.sqrt(error ** 2 + spread ** 2) : 0,
   );
-  const x = Float64Array.from(chosen, (k) => table.x[k]);
-  const y = Float64Array.from(chosen, (k) => table.y[k]);
+  const stars = Uint32Array.from(chosen);
+  const x = gather(table.x, stars);
+  const y = gather(table.y, stars);
   const weights = fieldBalancedWeights(own, x, y, widthPx, heightPx);
-  return { stars: Uint32Array.from(chosen), weights, spread };
+  return { stars, weights, spread };
 }

@@ -73,7 +73,7 @@ export function flagOddSizes(looks: readonly FirstLook[], typical: TypicalSize):
 /** Whether moments (px^2, of error `error`) are those of something sharper, at least along one axis, than a star of mean variance `expected`. */
 export function isTooSharp({ xx, xy, yy }: Tensor, error: number, expected: number): boolean {
   const size = (xx + yy) / 2;
-  const minor = size - Math.hypot((xx - yy) / 2, xy);
+  const minor = size - Math.sqrt(((xx - yy) / 2) ** 2 + xy ** 2);
   return (
     (size < 0.45 * expected && size + 3 * error < expected) ||
     (minor < 0.2 * expected && minor + 3 * error < expected)
