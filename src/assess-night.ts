@@ -16,7 +16,7 @@ import type { DecisionLimits } from './night/types.js';
 import { assessFrames, type AssessedFrames, type FrameMemory, type FramesProgress } from './pool/index.js';
 import type { RigHistory } from './rig/types.js';
 import { decideByHistory, historyVerdict } from './rig/verdict/index.js';
-import { version } from './version.js';
+import { version } from './package-root.js';
 
 /** How to assess a night; everything has a default. */
 export interface NightOptions {

@@ -6,4 +6,4 @@ export { defaultFrameOptions, type FrameJob, type FrameOptions, type FrameOutcom
 export type { FieldCell, FieldPattern, FrameAssessment, UnreadableFrame } from './field/types.js';
 export type { FrameHeader } from './fits/types.js';
 export type { BlurBudget, DecisionLimits, GroupSummary, JudgedFrame, OpticalState } from './night/types.js';
-export { version } from './version.js';
+export { version } from './package-root.js';

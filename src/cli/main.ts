@@ -1,7 +1,7 @@
 #!/usr/bin/env node
 import { Command, CommanderError } from 'commander';
 import { StarassayError } from '../errors.js';
-import { version } from '../version.js';
+import { version } from '../package-root.js';
 import { commands } from './commands.js';
 import type { CliContext } from './context.js';
 

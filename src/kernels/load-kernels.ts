@@ -1,5 +1,6 @@
-import { existsSync, readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { packageRoot } from '../package-root.js';
 import type { FrameKernels } from './frame-kernels.js';
 import type { StarKernels } from './star-kernels.js';
 
@@ -13,16 +14,8 @@ export interface KernelExports extends FrameKernels, StarKernels {
 
 let compiled: WebAssembly.Module | null = null;
 
-/** The built module: beside the compiled sources, or in the build folder when running from the sources. */
-function moduleFile(): string {
-  const beside = fileURLToPath(new URL('./kernels.wasm', import.meta.url));
-  return existsSync(beside)
-    ? beside
-    : fileURLToPath(new URL('../../dist/src/kernels/kernels.wasm', import.meta.url));
-}
-
 /** A new instance with memory of its own. Throws when the module was never built (`npm run build`). */
 export function loadKernels(): KernelExports {
-  compiled ??= new WebAssembly.Module(readFileSync(moduleFile()));
+  compiled ??= new WebAssembly.Module(readFileSync(join(packageRoot, 'dist/src/kernels/kernels.wasm')));
   return new WebAssembly.Instance(compiled, {}).exports as unknown as KernelExports;
 }

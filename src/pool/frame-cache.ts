@@ -10,10 +10,9 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { deserialize, serialize } from 'node:v8';
 import type { FrameJob, FrameOptions, FrameOutcome } from '../field/index.js';
-import { version } from '../version.js';
+import { packageRoot, version } from '../package-root.js';
 import type { FrameMemory } from './assess-frames.js';
 import { contentIdentity } from './content-identity.js';
 
@@ -36,7 +35,8 @@ const measuringFolders = ['kernels', 'fits', 'optics', 'stats', 'image', 'stars'
 /** Changes whenever the measuring code changes, so that no entry outlives the code that made it. */
 function codeStamp(): string {
   const hash = createHash('sha256').update(version);
-  const source = fileURLToPath(new URL('..', import.meta.url));
+  // Modules are compiled one by one and bundled in one go: the former tell when the latter changed.
+  const source = join(packageRoot, import.meta.url.endsWith('.ts') ? 'src' : 'dist/src');
   for (const folder of measuringFolders) {
     const names = readdirSync(join(source, folder), { encoding: 'utf8', recursive: true });
     // What lies beside the code (type declarations, source maps) measures nothing.

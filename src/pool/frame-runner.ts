@@ -1,17 +1,12 @@
-import { existsSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { join } from 'node:path';
 import type { FrameJob, FrameOutcome } from '../field/index.js';
+import { packageRoot } from '../package-root.js';
 import { createInlineRunner } from './inline-runner.js';
 import { readAhead } from './read-ahead.js';
 import { createWorkerPool, type JobRunner } from './worker-pool.js';
 
-/** The compiled worker entry: beside the compiled sources, or in the build folder when running from the sources. */
-function workerFile(): string {
-  const beside = fileURLToPath(new URL('../../workers/assess-frame.js', import.meta.url));
-  return existsSync(beside)
-    ? beside
-    : fileURLToPath(new URL('../../dist/workers/assess-frame.js', import.meta.url));
-}
+/** The built worker entry, also for sources that run by themselves: a thread starts from compiled code. */
+const workerFile = join(packageRoot, 'dist/workers/assess-frame.js');
 
 /** Something that measures frames: a pool of worker threads, fed from files read ahead, or, with 0 threads, the calling thread itself. */
 export function createFrameRunner(threads: number): JobRunner<FrameJob, FrameOutcome> {
@@ -23,7 +18,7 @@ export function createFrameRunner(threads: number): JobRunner<FrameJob, FrameOut
   }
   const closing = new AbortController();
   const pool = createWorkerPool<FrameJob, FrameOutcome>(
-    workerFile(),
+    workerFile,
     threads,
     (job) => job.file,
     (next) => void readAhead(next.path, closing.signal),

@@ -1,4 +1,4 @@
-import { version } from '../version.js';
+import { version } from '../package-root.js';
 import type { RigStore } from './store.js';
 
 /** Schema name in the first line of an export. */

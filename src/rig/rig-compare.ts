@@ -1,6 +1,6 @@
 import { median, medianAbsoluteDeviation } from 'simple-statistics';
 import { hodgesLehmann, mannWhitney, secondSampleForPower } from '../stats/index.js';
-import { version } from '../version.js';
+import { version } from '../package-root.js';
 import { atTheChange, changeAlone, changesWithin, movedElsewhere, type ChangeAlone } from './change-alone.js';
 import { comparisonSentence } from './comparison-sentence.js';
 import { chooseMetrics, type Metric } from './metrics.js';

@@ -1,5 +1,5 @@
 import { median } from 'simple-statistics';
-import { version } from '../version.js';
+import { version } from '../package-root.js';
 import { metricChanges, type MetricChanges } from './metric-changes.js';
 import { metrics, type Metric } from './metrics.js';
 import { nightSeries } from './night-series.js';

@@ -1,4 +1,4 @@
-import { version } from '../version.js';
+import { version } from '../package-root.js';
 import { metricTrend } from './metric-trend.js';
 import { chooseMetrics } from './metrics.js';
 import { nightSeries, type SeriesRange } from './night-series.js';

@@ -1,4 +1,4 @@
-import { version } from '../version.js';
+import { version } from '../package-root.js';
 import type { FramePlan } from './plan-night.js';
 import type { Scenario } from './scenario.js';
 import { topAdu } from './sensor.js';

@@ -1,6 +1,6 @@
 import { median } from 'simple-statistics';
 import { StarassayError, UsageError } from '../../errors.js';
-import { version } from '../../version.js';
+import { version } from '../../package-root.js';
 import {
   assessSweep,
   starResponse,

@@ -2,7 +2,7 @@ import { median } from 'simple-statistics';
 import { UsageError } from '../../errors.js';
 import type { FrameAssessment } from '../../field/types.js';
 import { criticalFocusZoneMicron, screwTurns, shimMicron, tiltAngleArcmin } from '../../optics/index.js';
-import { version } from '../../version.js';
+import { version } from '../../package-root.js';
 import { airShape, type AirShape } from './air-shape.js';
 import { judgeSpacing } from './spacing-verdict.js';
 import { starResponse, type StarResponse } from './star-response.js';

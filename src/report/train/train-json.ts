@@ -1,6 +1,6 @@
 import { jointEndText } from '../../optics/train/index.js';
 import type { SpacerPlan } from '../../optics/train/index.js';
-import { version } from '../../version.js';
+import { version } from '../../package-root.js';
 import type { TrainReport } from './train-text.js';
 
 /** The train as a document of schema `starassay/train@1`: lengths in mm, errors positive when the sensor sits too far away. */
