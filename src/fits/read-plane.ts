@@ -50,7 +50,7 @@ export function readPlane(file: FitsFile, hdu: FitsHdu, options: ReadPlaneOption
     notes.push(`only the first ${height} of ${fullHeight} rows could be read and are measured: ${problem}`);
   }
   const scaled = physicalPlane(stored.subarray(0, width * height), scaling, room, isFlipped);
-  const whole = { ...scaled, width, height };
+  const whole = { width, height, ...scaled };
   const header = inheritedHeader(file, hdu);
   const found = cube ? null : findMosaic(header, fullHeight, whole);
   if (found?.note) notes.push(found.note);
@@ -66,12 +66,12 @@ export function readPlane(file: FitsFile, hdu: FitsHdu, options: ReadPlaneOption
   const plane = section ? cropPlane(whole, section) : whole;
   const pattern = found?.pattern ?? null;
   return {
-    ...plane,
     mosaic:
       pattern && section ? { ...pattern, cell: shiftCell(pattern.cell, section.x0, section.y0) } : pattern,
     saturation: saturationLevel(header, hdu.bitpix, plane.scale, plane.zero),
     ...(section ? { origin: { x: section.x0, y: section.y0 } } : {}),
     notes,
+    ...plane,
   };
 }
 

@@ -197,13 +197,13 @@ function finish(
   const frame = { across: plane.width / map.tileSizePx, down: plane.height / map.tileSizePx };
   const gradient = skyGradient({ columns, rows, values: level }, medianLevel, frame);
   return {
-    ...map,
     level,
     noise,
     medianLevel,
     medianNoise: frameMedian(plane, map, noise),
     gradientPercent: gradient.percent,
     gradientDirectionDeg: gradient.directionDeg,
+    ...map,
   };
 }
 

@@ -63,7 +63,7 @@ export function openBlocks(
   const tiles = placeSkyTiles(area, plane, background);
   const sky = makeSkyLines(kernels, area, tiles, bin, columns);
   const common = { kernels, area, bin, columns, rows, quiet, ratio, sky, pixels: resident.address };
-  if (bin === 1) return { ...common, isFloat: resident.isFloat, stride: plane.width, make: null };
+  if (bin === 1) return { isFloat: resident.isFloat, stride: plane.width, make: null, ...common };
 
   // Vectors are written whole.
   const stride = 16 * Math.ceil(columns / 16);
@@ -89,7 +89,7 @@ export function openBlocks(
         );
       return spikes;
     };
-    return { ...common, isFloat: 1, stride, make };
+    return { isFloat: 1, stride, make, ...common };
   }
 
   const halves = bin === 2 ? sky : makeSkyLines(kernels, area, tiles, 2, columns * (bin / 2));
@@ -134,7 +134,7 @@ export function openBlocks(
       spikes += makeRow(row, 0, address + 2 * (row - first) * stride);
     return spikes;
   };
-  return { ...common, isFloat: 0, stride, make };
+  return { isFloat: 0, stride, make, ...common };
 }
 
 /** Shows the rows of blocks from..end-1 in groups of `groupRows`, from first to last; returns how many spikes were counted as sky. */

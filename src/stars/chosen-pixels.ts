@@ -58,7 +58,7 @@ export function keepPixels(pixels: ChosenPixels): KeptPixels {
   const floats = new Float32Array(3 * count);
   for (let part = 0; part < 3; part += 1)
     for (let k = 0; k < count; k += 1) floats[part * count + k] = desk.lines[PIXELS_LINE + part][k];
-  return { ...pixels, floats };
+  return { floats, ...pixels };
 }
 
 /** Lay kept pixels on the desk again. */

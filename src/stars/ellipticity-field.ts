@@ -24,6 +24,44 @@ function writeTerms(basis: Float64Array, at: number, order: number, u: number, v
   }
 }
 
+/** Sums over the stars of w b_i b_j, lower half, for a basis of `size` terms a star; the diagonal raised a little. */
+function normalMatrix(basis: Float64Array, size: number, weights: Float64Array): Float64Array {
+  const normal = new Float64Array(size * size);
+  for (let k = 0; k < weights.length; k += 1) {
+    const at = k * size;
+    for (let i = 0; i < size; i += 1) {
+      const w = weights[k] * basis[at + i];
+      for (let j = 0; j <= i; j += 1) normal[i * size + j] += w * basis[at + j];
+    }
+  }
+  for (let i = 0; i < size; i += 1) normal[i * size + i] *= 1 + 1e-9;
+  return normal;
+}
+
+/** Sums over the stars of w b_i v to `right`. */
+function projectOnto(
+  basis: Float64Array,
+  size: number,
+  weights: Float64Array,
+  values: Float64Array,
+  right: Float64Array,
+): void {
+  right.fill(0);
+  for (let k = 0; k < weights.length; k += 1) {
+    const wv = weights[k] * values[k];
+    for (let i = 0; i < size; i += 1) right[i] += wv * basis[k * size + i];
+  }
+}
+
+/** The polynomial of these coefficients at the stars, to `field`. */
+function readField(basis: Float64Array, size: number, coefficients: Float64Array, field: Float64Array): void {
+  for (let k = 0; k < field.length; k += 1) {
+    let value = 0;
+    for (let i = 0; i < size; i += 1) value += basis[k * size + i] * coefficients[i];
+    field[k] = value;
+  }
+}
+
 /**
  * Ellipticity of the star image as a smooth function of position (low-order polynomial, robust weighted least squares): what single
  * stars only show under their noise. Atmosphere and optics change slowly over a field, so its value at the stars is each star's ellipticity with most of the noise averaged away.
@@ -56,36 +94,23 @@ export function ellipticityField(
   const misfit = new Float64Array(n);
   let factor: Float64Array | null = null;
   let excess = 1;
+  const right1 = new Float64Array(size);
+  const right2 = new Float64Array(size);
   for (let round = 0; round < 4; round += 1) {
-    const normal = new Float64Array(size * size);
-    const right1 = new Float64Array(size);
-    const right2 = new Float64Array(size);
-    for (let k = 0; k < n; k += 1) {
-      for (let i = 0; i < size; i += 1) {
-        const w = robust[k] * basis[k * size + i];
-        right1[i] += w * m1[k];
-        right2[i] += w * m2[k];
-        for (let j = 0; j <= i; j += 1) normal[i * size + j] += w * basis[k * size + j];
-      }
-    }
-    for (let i = 0; i < size; i += 1) normal[i * size + i] *= 1 + 1e-9;
+    const normal = normalMatrix(basis, size, robust);
+    projectOnto(basis, size, robust, m1, right1);
+    projectOnto(basis, size, robust, m2, right2);
     // Positions that do not span the polynomial: the field stays as the last round left it.
     if (!choleskyInPlace(normal, size)) break;
     factor = normal;
     choleskySolveInPlace(factor, size, right1);
     choleskySolveInPlace(factor, size, right2);
+    readField(basis, size, right1, e1);
+    readField(basis, size, right2, e2);
     let chi = 0;
     let total = 0;
     for (let k = 0; k < n; k += 1) {
-      let field1 = 0;
-      let field2 = 0;
-      for (let i = 0; i < size; i += 1) {
-        field1 += basis[k * size + i] * right1[i];
-        field2 += basis[k * size + i] * right2[i];
-      }
-      e1[k] = field1;
-      e2[k] = field2;
-      misfit[k] = weight[k] * ((m1[k] - field1) ** 2 + (m2[k] - field2) ** 2);
+      misfit[k] = weight[k] * ((m1[k] - e1[k]) ** 2 + (m2[k] - e2[k]) ** 2);
       chi += (robust[k] / weight[k]) * misfit[k];
       total += robust[k] / weight[k];
     }

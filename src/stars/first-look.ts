@@ -181,7 +181,7 @@ export function takeFirstLook(setting: FrameSetting, source: number, photonFacto
   if (!isWiderThanHits(setting) && isNarrowHit(setting, look, flags)) flags |= StarFlag.TooSharp;
   else if (flags & (StarFlag.MomentsFailed | StarFlag.Faint) && isFoundBySpikes(setting, look))
     flags |= StarFlag.TooSharp;
-  return { ...look, flags };
+  return { flags, ...look };
 }
 
 /** Whether a source that may be one is a hit, on a frame whose stars are hardly wider than that. */

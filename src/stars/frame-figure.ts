@@ -18,12 +18,11 @@ export function frameFigure(
 ): Figure {
   const value = weightedMedian(values, weights);
   if (Number.isNaN(value)) return { value: null, standardError: null, count: 0 };
-  const scale = (k: number): number => {
-    const error = errors === undefined ? 1 : errors[k];
-    return error > 0 ? error : NaN;
-  };
+  const scales = new Float64Array(values.length).fill(1);
+  if (errors !== undefined)
+    for (let k = 0; k < scales.length; k += 1) scales[k] = errors[k] > 0 ? errors[k] : NaN;
   const deviations = new Float64Array(values.length);
-  for (let k = 0; k < deviations.length; k += 1) deviations[k] = Math.abs(values[k] - value) / scale(k);
+  for (let k = 0; k < deviations.length; k += 1) deviations[k] = Math.abs(values[k] - value) / scales[k];
   const spread = PER_MEDIAN * weightedMedian(deviations, weights);
   let sum = 0;
   let squares = 0;
@@ -31,10 +30,11 @@ export function frameFigure(
   for (let k = 0; k < values.length; k += 1) {
     if (!Number.isFinite(values[k]) || !(weights[k] > 0)) continue;
     count += 1;
-    if (!Number.isFinite(scale(k))) continue;
-    sum += weights[k] / scale(k);
+    if (!Number.isFinite(scales[k])) continue;
+    sum += weights[k] / scales[k];
     squares += weights[k] ** 2;
   }
+  if (count < 2) return { value, standardError: null, count };
   const widened = errors === undefined ? spread : Math.max(1, spread);
-  return { value, standardError: count < 2 ? null : (1.2533 * widened * Math.sqrt(squares)) / sum, count };
+  return { value, standardError: (1.2533 * widened * Math.sqrt(squares)) / sum, count };
 }

@@ -49,17 +49,17 @@ export function measureHalfFlux(
     growth === null
       ? measureFluxWithin(window, x, y, reachPx, options.pedestal, options.isMosaic)
       : fluxWithin(growth, reachPx);
-  if (!(within > 0)) return { ...NOTHING, totalFlux: NaN };
+  if (!(within > 0)) return { totalFlux: NaN, ...NOTHING };
   // The star's own wings lifted the sky ring: total = T (within + level total area).
   const lift = options.skyLevelPerFlux * area;
   const totalFlux = (options.totalOverReach * within) / Math.max(0.5, 1 - options.totalOverReach * lift);
-  if (growth === null) return { ...NOTHING, totalFlux };
+  if (growth === null) return { totalFlux, ...NOTHING };
   const level = options.skyLevelPerFlux * totalFlux;
   for (let k = 0; k < growth.inside.length; k += 1) {
     growth.inside[k] += level * Math.PI * ((k + 1) * growth.stepPx) ** 2;
   }
   const radius = radiusOfFlux(growth, totalFlux / 2);
-  if (!(radius > 0)) return { ...NOTHING, totalFlux };
+  if (!(radius > 0)) return { totalFlux, ...NOTHING };
   const slope = (fluxWithin(growth, radius * 1.1) - fluxWithin(growth, radius * 0.9)) / (0.2 * radius);
   // Flux inside the half-flux circle less half of the total: pixels inside count +1/2, outside -1/2; a wrong pedestal acts on area.
   const noise = window.noise * window.noise * area + options.photonFactor * totalFlux;
