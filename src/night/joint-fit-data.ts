@@ -70,7 +70,8 @@ export function fitData(frames: readonly JudgedFrame[], indices: readonly number
       const error = Math.hypot(cell.mError, MOMENT_FLOOR * iso);
       return [
         {
-          ...at,
+          u: at.u,
+          v: at.v,
           // The mean of r^2 over the cell's stars, not r^2 of their mean place: a bowl seen by wide cells would read too shallow.
           r2: at.r2 + (4 * (cell.spreadPx2 ?? 0)) / (widthPx * widthPx + heightPx * heightPx),
           iso,

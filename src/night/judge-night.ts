@@ -87,13 +87,13 @@ function judgeGroup(
       weight: weights[i] ?? null,
     };
     return {
-      ...frame,
-      ...own,
       group: name,
       blur: null,
       decision: decisions[i]!.decision,
       reasons: decisions[i]!.reasons,
       causes: [],
+      ...own,
+      ...frame,
       unmeasured: { ...frame.unmeasured, ...whyMissing(frame, own, frames.length) },
     };
   });
