@@ -87,13 +87,14 @@ function judgeGroup(
       weight: weights[i] ?? null,
     };
     return {
-      group: name,
+      // One property before the spread gives all frames one hidden class; it is the fit of the night that fills it.
       blur: null,
+      ...frame,
+      ...own,
+      group: name,
       decision: decisions[i]!.decision,
       reasons: decisions[i]!.reasons,
       causes: [],
-      ...own,
-      ...frame,
       unmeasured: { ...frame.unmeasured, ...whyMissing(frame, own, frames.length) },
     };
   });
