@@ -17,7 +17,7 @@ import ts from 'typescript';
 const root = fileURLToPath(new URL('../..', import.meta.url));
 
 /** Rooms of src/ that the history needs. */
-const rooms = ['rig', 'stats', 'fits/types.ts', 'errors.ts', 'version.ts'];
+const rooms = ['rig', 'stats', 'fits/types.ts', 'errors.ts', 'package-root.ts'];
 
 /**
  * Compile what the history needs as plain JavaScript for child processes (which a test kills), from the sources as they are now.
