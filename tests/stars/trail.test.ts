@@ -42,6 +42,17 @@ describe('trail figure', () => {
     expect(Math.abs(turn)).toBeLessThan(0.6);
   });
 
+  it('does not follow a bright star with a companion that nobody saw', () => {
+    const table = tableOf({ count: 60, e1: 0.1, e2: 0, eError: 0.02, seed: 5 });
+    const { angleDeg } = trailFigure(table, chooseSummaryStars(table, 1000, 800), 1000, 800);
+    table.eError[7] = 0.001;
+    table.e2[7] = 0.08;
+    const beside = trailFigure(table, chooseSummaryStars(table, 1000, 800), 1000, 800);
+    // Its weight alone, 0.004^-2 against 60 of 0.02^-2, would turn the axis by seven degrees.
+    const turn = ((beside.angleDeg! - angleDeg! + 270) % 180) - 90;
+    expect(Math.abs(turn)).toBeLessThan(2);
+  });
+
   it('is null for fewer than two stars', () => {
     expect(trailOf({ count: 1 })).toEqual({ angleDeg: null, coherence: null, significance: null });
   });
