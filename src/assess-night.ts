@@ -12,7 +12,7 @@ import {
   summariseNight,
   whatIf,
 } from './night/index.js';
-import type { DecisionLimits } from './night/types.js';
+import type { DecisionLimits, InwardCounts } from './night/types.js';
 import { assessFrames, type AssessedFrames, type FrameMemory, type FramesProgress } from './pool/index.js';
 import type { RigHistory } from './rig/types.js';
 import { decideByHistory, historyVerdict } from './rig/verdict/index.js';
@@ -31,6 +31,8 @@ export interface NightOptions {
   readonly memory?: FrameMemory;
   /** A person's own decisions, by the frame's name in the night; they win over the limits. Default: those kept beside the frames. */
   readonly overrides?: ReadonlyMap<string, 'keep' | 'reject'>;
+  /** Which focuser counts move the sensor inwards; default: not said, the smaller ones assumed. */
+  readonly inward?: InwardCounts;
   /** What the history of the rig that took these frames knows; default: nothing. */
   readonly history?: (frames: readonly FrameAssessment[]) => RigHistory | null;
 }
@@ -60,6 +62,7 @@ export async function assessNight(
     { ...defaultLimits, ...options.limits },
     options.overrides ?? readDecisions(found),
     options.history?.(measured.frames) ?? null,
+    options.inward ?? null,
   );
   return { ...night, warnings: [...passedOver, ...night.warnings] };
 }
@@ -70,11 +73,12 @@ export function concludeNight(
   limits: DecisionLimits,
   overrides: ReadonlyMap<string, 'keep' | 'reject'> = new Map(),
   history: RigHistory | null = null,
+  inward: InwardCounts | null = null,
 ): NightAssessment {
   const alone = judgeNight(measured.frames, limits);
   const inView = history === null ? alone : decideByHistory(alone, history.normals, limits);
   const judged = applyOverrides(inView, overrides);
-  const fit = fitNight(judged.frames);
+  const fit = fitNight(judged.frames, inward);
   const explained = judged.frames.map((frame, i) => ({ ...frame, blur: fit.blur[i] ?? null }));
   const findings = findCauses({ frames: explained, groups: judged.groups, optics: fit.optics, limits });
   const frameCauses = causesOfFrames(findings);

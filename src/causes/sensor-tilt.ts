@@ -1,5 +1,5 @@
 import { combineTilts } from '../field/index.js';
-import { shimMicron, RIG_CAUTIONS } from '../optics/index.js';
+import { shimMicron, sideWords, RIG_CAUTIONS } from '../optics/index.js';
 import { realAndLarge } from './confidence.js';
 import { seenInFrames, setups, softeningPercent, typicalFocusPx, type SetupFacts } from './field-effect.js';
 import type { OpticalDetail } from '../night/types.js';
@@ -57,9 +57,10 @@ function tiltEffect(setup: SetupFacts): number {
   );
 }
 
-/** What the side that is told rests on, by its witness: a wrong guess would double the tilt. */
+/** What the side that is told takes for granted, by its witness: a wrong guess would double the tilt. */
 const SENSE = {
-  focuser: 'This takes larger focuser counts as moving the camera outwards.',
+  focuser: 'This takes larger focuser counts as moving the camera outwards (--inward says otherwise).',
+  'focuser-said': null,
   cooling: 'This takes the tube as shrinking while it cools, as most do (common practice, no source).',
 } as const;
 
@@ -82,7 +83,7 @@ function found(setup: SetupFacts, confidence: number): CauseAnswer {
       value: signsKnown ? tilt.directionDeg : tilt.directionDeg % 180,
       unit: 'deg',
       error: detail.tilt.directionErrorDeg,
-      region: side(tilt.directionDeg),
+      region: sideWords(tilt.directionDeg),
     },
     {
       what: 'FWHM at the softer end of the tilt above that at the other, by the fit, at the focus error typical for the night',
@@ -104,7 +105,7 @@ function found(setup: SetupFacts, confidence: number): CauseAnswer {
       what: 'on the mean of all frames stars are softest towards',
       value: slope.directionDeg,
       unit: 'deg',
-      region: side(slope.directionDeg),
+      region: sideWords(slope.directionDeg),
     });
   if (tilt.angleArcmin !== null)
     evidence.push({ what: 'tilt angle', value: tilt.angleArcmin, unit: 'arcmin' });
@@ -112,15 +113,14 @@ function found(setup: SetupFacts, confidence: number): CauseAnswer {
   if (tilt.angleArcmin !== null) {
     const shim = shimMicron(tilt.angleArcmin, EXAMPLE_FLANGE_MM);
     const where = signsKnown
-      ? `move the ${side(tilt.directionDeg)} edge of the sensor away from the optics (or the opposite edge nearer)`
-      : `along the line from the ${side(tilt.directionDeg)} to the ${side((tilt.directionDeg + 180) % 360)} edge; one frame on each side of focus tells which end`;
+      ? `move the ${sideWords(tilt.directionDeg)} edge of the sensor away from the optics (or the opposite edge nearer)`
+      : `along the line from the ${sideWords(tilt.directionDeg)} to the ${sideWords((tilt.directionDeg + 180) % 360)} edge; one frame on each side of focus tells which end`;
     advice.push(
       `${tilt.angleArcmin.toFixed(1)} arcmin of tilt are undone by ${shimMicron(tilt.angleArcmin, 1).toFixed(1)} um of shim for each millimetre of the diameter that the adapter rests on (assuming a ${EXAMPLE_FLANGE_MM} mm flange: ${shim.toFixed(0)} um at its edge): ${where}; edges are named as the picture shows them with the first row at the bottom.`,
     );
-    if (signsKnown && detail.signSource !== 'none')
-      advice.push(
-        `${SENSE[detail.signSource]} Make sure of that before you move anything: else it is the opposite edge.`,
-      );
+    const assumed = signsKnown && detail.signSource !== 'none' ? SENSE[detail.signSource] : null;
+    if (assumed !== null)
+      advice.push(`${assumed} Make sure of that before you move anything: else it is the opposite edge.`);
   } else {
     advice.push('With focal ratio and pixel size in the header the tilt could be given in micrometres.');
   }
@@ -161,10 +161,4 @@ function byAltitude(seen: NonNullable<OpticalDetail['tiltWithAltitude']> | null)
   if (seen.change + 2 * seen.changeError < FIXED_PART)
     return `The tilt stays the same within ${(100 * (seen.change + 2 * seen.changeError)).toFixed(0)} % ${range}: it does not sag; look at the adapter, the filter holder or the sensor itself.`;
   return untold;
-}
-
-/** Side or corner of the sensor in a direction, in words (top = large y). */
-export function side(directionDeg: number): string {
-  const names = ['right', 'top right', 'top', 'top left', 'left', 'bottom left', 'bottom', 'bottom right'];
-  return names[Math.round((((directionDeg % 360) + 360) % 360) / 45) % 8];
 }

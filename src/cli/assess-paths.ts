@@ -4,6 +4,7 @@ import type { DecisionLimits } from '../night/types.js';
 import type { CliContext } from './context.js';
 import { frameOptionsOf, type FrameFlags } from './frame-options.js';
 import { historyReader, type HistoryFlags } from './history-options.js';
+import type { InwardFlag } from './inward-option.js';
 
 /**
  * Assess a night the way every command does: progress on stderr, frames remembered between runs, Ctrl-C obeyed.
@@ -12,7 +13,7 @@ import { historyReader, type HistoryFlags } from './history-options.js';
  */
 export async function assessPaths(
   paths: readonly string[],
-  flags: FrameFlags & HistoryFlags,
+  flags: FrameFlags & HistoryFlags & InwardFlag,
   pictures: FrameOptions['pictures'],
   context: CliContext,
   limits: Partial<DecisionLimits> = {},
@@ -36,6 +37,7 @@ export async function assessPaths(
       onProgress: progress.update,
       memory: cache ?? undefined,
       history,
+      inward: flags.inward,
     });
   } finally {
     progress.stop();

@@ -7,8 +7,9 @@ import type { PaletteName } from '../report/index.js';
 import { assessPaths } from './assess-paths.js';
 import type { CliContext, RegisterCommand } from './context.js';
 import { addFrameOptions, type FrameFlags } from './frame-options.js';
+import { addInwardOption, type InwardFlag } from './inward-option.js';
 
-interface CornersFlags extends FrameFlags {
+interface CornersFlags extends FrameFlags, InwardFlag {
   readonly json?: boolean;
   readonly picture?: string;
   readonly sheet?: string;
@@ -38,7 +39,7 @@ export const registerCorners: RegisterCommand = (program, context) => {
         .choices(['light', 'dark', 'night'])
         .default('light'),
     );
-  addFrameOptions(command)
+  addInwardOption(addFrameOptions(command))
     .addHelpText('after', examples)
     .action(async (paths: string[]) => {
       const { applyConfig } = await import('./apply-config.js');

@@ -6,9 +6,10 @@ import { assessPaths } from './assess-paths.js';
 import type { CliContext, RegisterCommand } from './context.js';
 import { addFrameOptions, type FrameFlags } from './frame-options.js';
 import { addHistoryOptions, type HistoryFlags } from './history-options.js';
+import { addInwardOption, type InwardFlag } from './inward-option.js';
 import { addLimitOptions, limitsOf, type LimitFlags } from './limit-options.js';
 
-interface CullFlags extends FrameFlags, LimitFlags, HistoryFlags {
+interface CullFlags extends FrameFlags, InwardFlag, LimitFlags, HistoryFlags {
   readonly json?: boolean;
   readonly csv?: boolean;
   readonly save?: readonly string[];
@@ -29,7 +30,7 @@ Examples:
   starassay cull night/ --max-elongation 1.2 --keep-best 80%
   starassay cull night/ --move-rejects night/rejects          what would move
   starassay cull night/ --move-rejects night/rejects --yes    move them
-  starassay cull --move-rejects night/rejects --undo --yes    bring them back`;
+  starassay cull --move-rejects night/rejects --undo          bring them back`;
 
 /** `starassay cull`: the main job. */
 export const registerCull: RegisterCommand = (program, context) => {
@@ -52,9 +53,9 @@ export const registerCull: RegisterCommand = (program, context) => {
       new Option('--palette <name>', 'colours the page opens with').choices(['light', 'dark', 'night']),
     );
   addLimitOptions(command);
-  addHistoryOptions(addFrameOptions(command))
+  addHistoryOptions(addInwardOption(addFrameOptions(command)))
     .option('--move-rejects <folder>', 'move the rejected files there (shows what would move; --yes does it)')
-    .option('--undo', 'with --move-rejects: bring moved files back')
+    .option('--undo', 'with --move-rejects: bring moved files back, at once (nothing is ever overwritten)')
     .option('--yes', 'really move')
     .option('--record', 'remember the night in the rig’s history (`record: true` in starassay.yaml: always)')
     .option('--no-record', 'do not, whatever the configuration says')
@@ -186,7 +187,7 @@ async function undo(flags: CullFlags, context: CliContext): Promise<void> {
     import('../night/index.js'),
     import('../report/index.js'),
   ]);
-  const outcome = await undoMoves(resolve(context.cwd, flags.moveRejects), { yes: flags.yes ?? false });
+  const outcome = await undoMoves(resolve(context.cwd, flags.moveRejects));
   context.out(undoText(outcome));
 }
 

@@ -4,9 +4,10 @@ import { assessPaths } from './assess-paths.js';
 import type { CliContext, RegisterCommand } from './context.js';
 import { addFrameOptions, wholeNumber, type FrameFlags } from './frame-options.js';
 import { addHistoryOptions, historyReader, type HistoryFlags } from './history-options.js';
+import { addInwardOption, type InwardFlag } from './inward-option.js';
 import { addLimitOptions, limitsOf, type LimitFlags } from './limit-options.js';
 
-interface ReviewFlags extends FrameFlags, LimitFlags, HistoryFlags {
+interface ReviewFlags extends FrameFlags, InwardFlag, LimitFlags, HistoryFlags {
   readonly port?: number;
   readonly palette?: PaletteName;
 }
@@ -30,7 +31,7 @@ export const registerReview: RegisterCommand = (program, context) => {
       new Option('--palette <name>', 'colours the page opens with').choices(['light', 'dark', 'night']),
     );
   addLimitOptions(command);
-  addHistoryOptions(addFrameOptions(command))
+  addHistoryOptions(addInwardOption(addFrameOptions(command)))
     .addHelpText('after', examples)
     .action(async (paths: string[]) => {
       const { applyConfig } = await import('./apply-config.js');
@@ -58,7 +59,7 @@ async function review(paths: readonly string[], flags: ReviewFlags, context: Cli
       decide: (file, decision) => {
         const frame = measured.frames.find((entry) => entry.file === file)!;
         recordDecision(frame.path, decision);
-        night = concludeNight(measured, night.limits, readDecisions(measured.frames), history);
+        night = concludeNight(measured, night.limits, readDecisions(measured.frames), history, flags.inward);
         return night;
       },
     },

@@ -2,16 +2,16 @@ import { InvalidArgumentError, Option, type Command } from 'commander';
 import { UsageError } from '../errors.js';
 import type { SweepOptions } from '../night/sweep/index.js';
 import { positiveNumber } from './frame-options.js';
+import { addInwardOption, type InwardFlag } from './inward-option.js';
 
 /** Flags that sweep and ladder share. */
-export interface SweepFlags {
+export interface SweepFlags extends InwardFlag {
   readonly micronPerStep?: number;
   readonly focalRatio?: number;
   readonly pixelSize?: number;
   readonly positionPattern?: string;
   readonly positionKeyword?: string;
   readonly positions?: readonly number[];
-  readonly inward?: 'positive' | 'negative';
   readonly obstruction?: number;
   readonly wavelength?: number;
   readonly sensitivity?: number;
@@ -48,7 +48,7 @@ function directions(text: string): number[] {
 
 /** Add the options that say what the headers of a sweep may leave open. */
 export function addSweepOptions(command: Command): Command {
-  return command
+  return addInwardOption(command)
     .addOption(
       new Option(
         '--micron-per-step <n>',
@@ -70,12 +70,6 @@ export function addSweepOptions(command: Command): Command {
       new Option('--positions <n,...>', 'the positions themselves, in the order of the file names').argParser(
         numbers,
       ),
-    )
-    .addOption(
-      new Option('--inward <counts>', 'which focuser counts move the sensor inwards').choices([
-        'positive',
-        'negative',
-      ]),
     )
     .addOption(
       new Option(

@@ -7,10 +7,11 @@ import type { RigHistory } from '../rig/types.js';
 import type { CliContext, RegisterCommand } from './context.js';
 import { addFrameOptions, frameOptionsOf, type FrameFlags } from './frame-options.js';
 import { addHistoryOptions, historyReader, type HistoryFlags } from './history-options.js';
+import { addInwardOption, type InwardFlag } from './inward-option.js';
 import { addLimitOptions, limitsOf, type LimitFlags } from './limit-options.js';
 import { unreadableSubs } from './unreadable-subs.js';
 
-interface WatchFlags extends FrameFlags, LimitFlags, HistoryFlags {
+interface WatchFlags extends FrameFlags, InwardFlag, LimitFlags, HistoryFlags {
   readonly json?: boolean;
   readonly settle: string;
   readonly once?: boolean;
@@ -34,7 +35,7 @@ export const registerWatch: RegisterCommand = (program, context) => {
     .option('--settle <seconds>', 'wait until a file has not grown for this long', '2')
     .option('--once', 'measure what is there, then end');
   addLimitOptions(command);
-  addHistoryOptions(addFrameOptions(command))
+  addHistoryOptions(addInwardOption(addFrameOptions(command)))
     .addHelpText('after', examples)
     .action(async (folder: string) => {
       const { applyConfig } = await import('./apply-config.js');
@@ -91,6 +92,7 @@ async function watch(folder: string, flags: WatchFlags, context: CliContext): Pr
       limits,
       night.readDecisions(frames),
       history ?? null,
+      flags.inward,
     );
   let underWay: Promise<void> = Promise.resolve();
 

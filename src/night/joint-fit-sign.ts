@@ -1,11 +1,11 @@
 import type { FitFrame } from './joint-fit-data.js';
 import type { FrameParameters } from './joint-fit-model.js';
-import type { JudgedFrame } from './types.js';
+import type { InwardCounts, JudgedFrame, OpticalDetail } from './types.js';
 
 /** Which way round the fitted focus runs: +1 as fitted, -1 reversed, and how it was learnt. */
 export interface FocusSign {
   readonly sign: 1 | -1;
-  readonly source: 'focuser' | 'cooling' | 'none';
+  readonly source: OpticalDetail['signSource'];
   /** Size of the witness in its own errors. */
   readonly significance: number;
 }
@@ -15,7 +15,7 @@ const ENOUGH = 3;
 
 /**
  * Stars look the same on both sides of focus, so the fit leaves one global sign open. Two witnesses can settle it:
- * a focuser that moved (a larger position moves the sensor outwards, so z falls), or a tube that shrank while cooling
+ * a focuser that moved (a larger position moves the sensor outwards, so z falls, unless `inward` says that it is the other way round), or a tube that shrank while cooling
  * with the focuser at rest (the sensor moves in, so z grows; common practice: tubes shrink, and few rigs overcompensate).
  *
  * @param own the fitted frames, with their focus errors; @param all every frame, which `frames` index.
@@ -26,6 +26,7 @@ export function focusSign(
   own: readonly FrameParameters[],
   errors: readonly number[],
   all: readonly JudgedFrame[],
+  inward: InwardCounts | null = null,
 ): FocusSign {
   const moves: { by: number; answer: number; error: number }[] = [];
   const runs = new Map<string, { temperature: number; focus: number; error: number }[]>();
@@ -47,9 +48,14 @@ export function focusSign(
     if (by === 0) continue;
     moves.push({ by, answer: own[k].focus - own[k - 1].focus, error: Math.hypot(errors[k], errors[k - 1]) });
   }
-  const focuser = pull(moves.map((m) => ({ x: -m.by, y: m.answer, error: m.error })));
+  const outward = inward === 'positive' ? -1 : 1;
+  const focuser = pull(moves.map((m) => ({ x: -outward * m.by, y: m.answer, error: m.error })));
   if (Math.abs(focuser) >= ENOUGH) {
-    return { sign: focuser > 0 ? 1 : -1, source: 'focuser', significance: Math.abs(focuser) };
+    return {
+      sign: focuser > 0 ? 1 : -1,
+      source: inward === null ? 'focuser' : 'focuser-said',
+      significance: Math.abs(focuser),
+    };
   }
   const points = [...runs.values()].flatMap((run) => {
     if (run.length < 3) return [];

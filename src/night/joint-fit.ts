@@ -10,7 +10,7 @@ import { opticalState, sharedErrors } from './joint-fit-state.js';
 import { cameraSetups } from './joint-fit-setups.js';
 import { tiltWithAltitude } from './tilt-with-altitude.js';
 import { turnRate } from './turn-rate.js';
-import type { BlurBudget, JudgedFrame, OpticalState } from './types.js';
+import type { InwardCounts, BlurBudget, JudgedFrame, OpticalState } from './types.js';
 
 /** The optics of each camera set-up of the night, and the blur budget of every frame (same order as the frames given). */
 export interface NightFit {
@@ -25,9 +25,11 @@ const FEWEST_FRAMES = 1;
  * Fit all frames of a night together: one tilt, curvature, astigmatism and coma per camera set-up; seeing, focus and tracking of
  * every frame free (SCIENCE section 5; Jarvis, Schechter & Jain 2008, arXiv:0810.0027).
  *
+ * @param inward which focuser counts move the sensor inwards, where the user said so; else the smaller ones are taken to
+ *
  * Frames with fewer than six field cells get a null budget. With a single focus the signs stay open (`signsKnown` false).
  */
-export function fitNight(frames: readonly JudgedFrame[]): NightFit {
+export function fitNight(frames: readonly JudgedFrame[], inward: InwardCounts | null = null): NightFit {
   const optics: OpticalState[] = [];
   const blur: (BlurBudget | null)[] = frames.map(() => null);
   for (const indices of cameraSetups(frames)) {
@@ -40,7 +42,7 @@ export function fitNight(frames: readonly JudgedFrame[]): NightFit {
     const turn = turnRate(members);
     const model = chooseModel(data, means, turn === null || turn.aligned ? null : turn.trailPx);
     const own = allFrames(data, model);
-    const sign = focusSign(data, own.parameters, own.focusError, frames);
+    const sign = focusSign(data, own.parameters, own.focusError, frames, inward);
     const { shared } = model.solution;
     const coma = comaFlares(data, shared);
     const altitude = tiltWithAltitude(model, frames);

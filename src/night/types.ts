@@ -101,12 +101,15 @@ export interface OpticalState {
   readonly detail: OpticalDetail;
 }
 
+/** Focuser counts that move the sensor inwards: the larger ones (`positive`) or the smaller ones (`negative`). */
+export type InwardCounts = 'positive' | 'negative';
+
 /** How sure each part of the fit is and what it does to the stars; significances in standard errors. */
 export interface OpticalDetail {
   /** Focus error in micrometres of a blur disc of one pixel (focal ratio times pixel pitch); null when unknown. */
   readonly micronPerDiscPx: number | null;
-  /** What the signs rest on: a moved focuser, a cooling tube, or nothing. */
-  readonly signSource: 'focuser' | 'cooling' | 'none';
+  /** What the signs rest on: a moved focuser (its sense assumed, or said by the user), a cooling tube, or nothing. */
+  readonly signSource: 'focuser' | 'focuser-said' | 'cooling' | 'none';
   /** Mean blur over the sensor, pixels FWHM-equivalent, and how much worse the fit is without it. */
   readonly tilt: {
     readonly blurPx: number;

@@ -6,5 +6,6 @@ export { plateShiftMm } from './plate-shift.js';
 export { reducerDistanceMm } from './reducer.js';
 export { thermalShiftMicron, TUBE_EXPANSION_PER_K } from './thermal-shift.js';
 export { screwTurns, shimMicron, tiltAngleArcmin, type ScrewTurn } from './tilt-shim.js';
+export { sideWords } from './side-words.js';
 export { airmass } from './airmass.js';
 export { seeingAtZenith } from './seeing-scaling.js';

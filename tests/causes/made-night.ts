@@ -1,6 +1,6 @@
 import type { FieldCell } from '../../src/field/types.js';
 import type { FrameHeader } from '../../src/fits/types.js';
-import type { GroupSummary, JudgedFrame } from '../../src/night/types.js';
+import type { GroupSummary, InwardCounts, JudgedFrame } from '../../src/night/types.js';
 import { fitNight } from '../../src/night/joint-fit.js';
 import { isotropicResponse, shearResponse, widthRatio } from '../../src/night/blur-response.js';
 import type { NightFigures } from '../../src/causes/types.js';
@@ -48,6 +48,8 @@ export interface MadeNight {
   readonly cells?: readonly [columns: number, rows: number];
   /** Without plate scale, focal ratio, times, temperatures. */
   readonly bare?: boolean;
+  /** What the user said of the focuser's sense. */
+  readonly inward?: InwardCounts;
 }
 
 /** Build the figures of a night by formula, with noise: what the pipeline would have measured. */
@@ -56,7 +58,7 @@ export function madeNight(night: MadeNight): NightFigures {
   const [columns, rows] = night.cells ?? [6, 4];
   const stars = night.starsPerCell ?? 12;
   const judged = night.frames.map((frame, n) => madeFrame(frame, n, night, random, columns, rows, stars));
-  const fit = fitNight(judged);
+  const fit = fitNight(judged, night.inward);
   const frames = judged.map((frame, k) => ({ ...frame, blur: fit.blur[k] }));
   return { frames, groups: groupsOf(frames), optics: fit.optics, limits: LIMITS };
 }

@@ -50,15 +50,18 @@ describe('sensor-tilt', () => {
     expect(judge('sensor-tilt', { frames }).advice).toContain('sags');
   });
 
-  it('says what the side it names rests on', () => {
-    const moved = judge('sensor-tilt', {
-      frames: calmFrames(12, (k) => ({
-        tiltMicron: 90,
-        tiltDeg: 120,
-        focusMicron: 20 * k - 100,
-        header: { focuserPosition: 12_000 - 13 * k },
-      })),
-    });
+  it('says what the side it names rests on, until it is told', () => {
+    const frames = calmFrames(12, (k) => ({
+      tiltMicron: 90,
+      tiltDeg: 120,
+      focusMicron: 20 * k - 100,
+      header: { focuserPosition: 12_000 - 13 * k },
+    }));
+    const moved = judge('sensor-tilt', { frames });
+    const edge = (inward: 'positive' | 'negative') =>
+      /move the ([a-z ]+) edge/.exec(judge('sensor-tilt', { frames, inward }).advice)?.[1];
+    expect([edge('negative'), edge('positive')]).toEqual(['top left', 'bottom right']);
+    expect(judge('sensor-tilt', { frames, inward: 'positive' }).advice).not.toContain('This takes');
     const advice = moved.advice;
     expect(advice).toContain('larger focuser counts as moving the camera outwards');
     expect(advice).toContain('opposite edge');

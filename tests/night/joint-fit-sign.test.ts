@@ -22,6 +22,18 @@ describe('focusSign', () => {
     expect(focusSign(data, owns, errors, inward)).toMatchObject({ sign: -1, source: 'focuser' });
   });
 
+  it('takes the user’s word for the sense of the focuser', () => {
+    const all = withHeaders((k) => ({
+      focuserPosition: 12000 + 100 * Math.floor(k / 3),
+      ambientTemperatureC: null,
+    }));
+    expect(focusSign(data, owns, errors, all, 'negative')).toMatchObject({ sign: 1, source: 'focuser-said' });
+    expect(focusSign(data, owns, errors, all, 'positive')).toMatchObject({
+      sign: -1,
+      source: 'focuser-said',
+    });
+  });
+
   it('learns it from a tube that cools with the focuser at rest', () => {
     const rising = owns.map((o, k) => ({ ...o, focus: 0.5 * k }));
     const all = withHeaders((k) => ({ ambientTemperatureC: 10 - k }));

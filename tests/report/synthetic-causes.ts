@@ -44,13 +44,13 @@ export function causesOf(frames: readonly JudgedFrame[], text: string | undefine
           error: 4,
           unit: 'micron',
           limit: 17,
-          region: text ?? 'lower left',
+          region: text ?? 'bottom left',
           stars: 6400,
         },
       ],
       advice:
         text ??
-        'Park the mount and switch off before loosening anything; support the camera. Check the threaded joints first, then shim the lower left by about 0.04 mm.',
+        'Park the mount and switch off before loosening anything; support the camera. Check the threaded joints first, then shim the bottom left by about 0.04 mm.',
       why: '',
     },
     {

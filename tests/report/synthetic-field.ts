@@ -1,7 +1,7 @@
 import type { FieldCell } from '../../src/field/types.js';
 import type { JudgedFrame } from '../../src/night/types.js';
 
-/** Field cells of a made-up frame: a tilt towards the lower left and a curved field; all along one axis when it is trailed. */
+/** Field cells of a made-up frame: a tilt towards the bottom left and a curved field; all along one axis when it is trailed. */
 export function cellsOf(px: number, trailed: boolean, next: () => number): FieldCell[] {
   return Array.from({ length: 35 }, (_, k) => {
     const column = k % 7;

@@ -118,7 +118,7 @@ export function syntheticNight(options: SyntheticOptions): NightAssessment {
         medianFwhmPx: 2.31,
         text: [
           options.text ?? 'The focus drifted as the tube cooled; the last hour is soft.',
-          'The sensor is tilted towards the lower left.',
+          'The sensor is tilted towards the bottom left.',
         ],
       },
       causes: causesOf(frames, options.text),

@@ -1,4 +1,5 @@
 import type { ScrewTurn } from '../../optics/index.js';
+import type { InwardCounts } from '../types.js';
 
 /** What the user may say about a focus sweep; null = from the headers, or not known. */
 export interface SweepOptions {
@@ -10,8 +11,8 @@ export interface SweepOptions {
   readonly pixelPitchMicron: number | null;
   /** Text of a file name with `{step}` where the position stands. */
   readonly positionPattern: string | null;
-  /** Counts that move the sensor inwards: the larger ones (`positive`), the smaller ones (`negative`); null = not said, negative assumed. */
-  readonly inward: 'positive' | 'negative' | null;
+  /** Counts that move the sensor inwards; null = not said, negative assumed. */
+  readonly inward: InwardCounts | null;
   /** Inner over outer diameter of the pupil. */
   readonly obstruction: number;
   readonly wavelengthMicron: number;

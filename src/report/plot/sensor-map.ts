@@ -2,7 +2,7 @@ import { contours } from 'd3-contour';
 import type { FieldCell, FieldPattern } from '../../field/types.js';
 import { html, type SafeHtml } from '../html.js';
 import { fixed, ratio, plusMinus, withError } from '../numbers.js';
-import { directionWords } from '../direction-words.js';
+import { sideWords } from '../../optics/index.js';
 import { at } from './svg.js';
 
 /** What the map needs of a frame. */
@@ -104,7 +104,7 @@ export function describeMap(input: SensorMapInput): string {
   if (input.sensorTilt) {
     const { directionDeg, span, spanError, unit } = input.sensorTilt;
     parts.push(
-      `The sensor is tilted by ${withError(span, spanError, unit)} corner to corner, best focus farthest out at the ${directionWords(directionDeg)} (${fixed(directionDeg, 0)}°): the line through the centre; both its ends go soft.`,
+      `The sensor is tilted by ${withError(span, spanError, unit)} corner to corner, best focus farthest out at the ${sideWords(directionDeg)} (${fixed(directionDeg, 0)}°): the line through the centre; both its ends go soft.`,
     );
   }
   parts.push(
@@ -112,7 +112,7 @@ export function describeMap(input: SensorMapInput): string {
       ? 'No slope of star size could be fitted.'
       : !isClear(field.tilt)
         ? `No slope of star size is seen (${plusMinus(field.tilt.fwhmSpanPercent, field.tilt.fwhmSpanErrorPercent, 1)} % of the median from corner to corner).`
-        : `Stars grow softer towards the ${directionWords(field.tilt.directionDeg)} (${fixed(field.tilt.directionDeg, 0)}°): ${plusMinus(field.tilt.fwhmSpanPercent, field.tilt.fwhmSpanErrorPercent, 1)} % of the median from corner to corner.`,
+        : `Stars grow softer towards the ${sideWords(field.tilt.directionDeg)} (${fixed(field.tilt.directionDeg, 0)}°): ${plusMinus(field.tilt.fwhmSpanPercent, field.tilt.fwhmSpanErrorPercent, 1)} % of the median from corner to corner.`,
   );
   if (field.curvaturePercent !== null) {
     parts.push(

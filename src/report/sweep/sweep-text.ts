@@ -1,5 +1,5 @@
 import type { SweepAssessment } from '../../night/sweep/index.js';
-import { directionWords } from '../direction-words.js';
+import { sideWords } from '../../optics/index.js';
 import { arcsec, count, fixed, pixels, plusMinus, plusMinusSigned, signed, withSigns } from '../numbers.js';
 import { safeLine } from '../sanitize.js';
 import { wrapLines } from '../terminal-text.js';
@@ -34,7 +34,7 @@ export function sweepText(sweep: SweepAssessment, columns: number | null = null)
       'Tilt',
       `${plusMinus(tilt.spanMicron, tilt.spanErrorMicron, 1)} µm`,
       tilt.significant
-        ? `farther out towards ${plusMinus(tilt.directionDeg, tilt.directionErrorDeg, 0)}° (${directionWords(tilt.directionDeg)}); ${plusMinus(tilt.angleArcmin, tilt.angleErrorArcmin, 1)}′`
+        ? `farther out towards ${plusMinus(tilt.directionDeg, tilt.directionErrorDeg, 0)}° (${sideWords(tilt.directionDeg)}); ${plusMinus(tilt.angleArcmin, tilt.angleErrorArcmin, 1)}′`
         : 'not distinguishable from none',
     ),
     figure(
@@ -97,7 +97,7 @@ export function sweepText(sweep: SweepAssessment, columns: number | null = null)
       .filter((tile) => tile.misfit > 5)
       .map(
         (tile) =>
-          `part of the field at column ${tile.column + 1}, row ${tile.row + 1} (from the lower left): best focus does not follow the surfaces (${fixed(tile.misfit, 1)} errors off)`,
+          `part of the field at column ${tile.column + 1}, row ${tile.row + 1} (from the bottom left): best focus does not follow the surfaces (${fixed(tile.misfit, 1)} errors off)`,
       ),
     ...sweep.warnings,
   ];

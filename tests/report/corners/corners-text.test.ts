@@ -13,7 +13,7 @@ describe('cornersText', () => {
     const top = lines.findIndex((line) => line.includes('top-left'));
     expect(lines[top]).toMatch(/top-left: [\d.]+″, 1\.12 at 45° +top-right/);
     expect(lines[top + 1]).toMatch(/bottom-left.*bottom-right/);
-    expect(text.replace(/\s+/g, ' ')).toContain('Stars grow softer towards the lower left (212°): 9.4 ±');
+    expect(text.replace(/\s+/g, ' ')).toContain('Stars grow softer towards the bottom left (212°): 9.4 ±');
     expect(text).toContain('The sensor is tilted: likely (78 %)');
     expect(text).toContain('38 ± 4 µm');
   });

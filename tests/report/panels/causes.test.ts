@@ -14,7 +14,7 @@ describe('causes', () => {
     expect(text).toContain('Refocus every degree of cooling');
     expect(text).toContain('41 ± 6 µm');
     expect(text).toContain('33.5 µm');
-    expect(text).toContain('lower left');
+    expect(text).toContain('bottom left');
     expect(text).toContain('12 subs concerned');
     expect(text).toContain('href="#f3"');
   });

@@ -67,7 +67,7 @@ describe('drawSensorMap', () => {
     expect(Math.hypot(x2 - x1, y2 - y1)).toBeGreaterThan(0.9 * height);
     expect(text.match(/class="tilt"/g)).toHaveLength(1);
     expect(describeMap({ ...input, sensorTilt })).toContain(
-      'tilted by 223 ± 4 µm corner to corner, best focus farthest out at the upper left (130°)',
+      'tilted by 223 ± 4 µm corner to corner, best focus farthest out at the top left (130°)',
     );
   });
 
@@ -108,7 +108,7 @@ describe('describeMap', () => {
 
   it('puts slope, curvature and radial shape into words', () => {
     const words = describeMap(input);
-    expect(words).toContain('lower left (212°): 9.4 ± 1.1 %');
+    expect(words).toContain('bottom left (212°): 9.4 ± 1.1 %');
     expect(words).toContain('+6.2 %');
     expect(words).toContain('along the radius');
     expect(

@@ -1,13 +1,13 @@
 import { expect, it } from 'vitest';
-import { directionWords } from '../../src/report/direction-words.js';
+import { sideWords } from '../../src/optics/side-words.js';
 
 it.each([
   [0, 'right'],
   [90, 'top'],
-  [212, 'lower left'],
+  [212, 'bottom left'],
   [359, 'right'],
   [-90, 'bottom'],
-  [495, 'upper left'],
+  [495, 'top left'],
 ])('%f degrees points to the %s', (degrees, words) => {
-  expect(directionWords(degrees)).toBe(words);
+  expect(sideWords(degrees)).toBe(words);
 });

@@ -1,16 +1,17 @@
+/** The one vocabulary for the sides of the sensor; `field`'s corners have the same names with a hyphen. */
 const WORDS = [
   'right',
-  'upper right',
+  'top right',
   'top',
-  'upper left',
+  'top left',
   'left',
-  'lower left',
+  'bottom left',
   'bottom',
-  'lower right',
+  'bottom right',
 ] as const;
 
 /** A direction in the pixel frame (degrees counter-clockwise from +x, y up) as a side of the picture. */
-export function directionWords(directionDeg: number): string {
+export function sideWords(directionDeg: number): string {
   const eighth = Math.round((((directionDeg % 360) + 360) % 360) / 45) % 8;
   return WORDS[eighth]!;
 }
