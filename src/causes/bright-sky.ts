@@ -7,7 +7,7 @@ import { nightConfidence } from './trail-answer.js';
 import type { FrameFacts } from './night-series.js';
 import type { Cause, Evidence } from './types.js';
 
-/** Brightness of the sky against the night's dark frames at which half of all observers would remark on it. */
+/** Brightness of the sky against the frames with the darkest sky at which half of all observers would remark on it. */
 const MATTERS = 1.4;
 /** How sharply the odds rise with the brightness: log-odds for each e-fold. */
 const STEEPNESS = 6;
@@ -75,7 +75,7 @@ export const brightSky: Cause = {
 
 interface SkyFactor {
   readonly fact: FrameFacts;
-  /** Sky light over that of the dark frames taken with the same filter and gain. */
+  /** Sky light over that of the frames with the darkest sky taken with the same filter and gain. */
   readonly factor: number;
   readonly witness: SkyWitness;
 }
@@ -168,7 +168,7 @@ function evidenceOf(sky: SkyFactor): Evidence[] {
   const source = SOURCE_WORDS[sky.witness.source];
   const evidence: Evidence[] = [
     {
-      what: `sky against the dark frames of the night, from its noise${source}`,
+      what: `sky light against the frames with the darkest sky, from its noise${source}`,
       value: sky.factor,
       unit: 'times',
       // By day no rise is needed.

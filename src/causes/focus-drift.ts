@@ -187,7 +187,7 @@ function focalLengthOf(drift: RunDrift): number | null {
 function evidenceOf({ drift, share, rise, modelled, softeningPercent: softer }: JudgedRun): Evidence[] {
   const evidence: Evidence[] = [
     {
-      what: 'stars widen from the sharpest to the softest end of the run by',
+      what: 'by the fitted course (not single frames), stars widen from the sharpest to the softest end of the run by',
       value: softer,
       unit: '%',
       limit: MATTERS_PERCENT,
@@ -227,22 +227,22 @@ function rateEvidence(rise: SteadyRise | null): Evidence[] {
   const [first, last] = [rise.facts[0], rise.facts[rise.facts.length - 1]];
   const hours = (last.hours ?? 0) - (first.hours ?? 0);
   const percent = 100 * (Math.exp(rise.rise) - 1);
-  const per = (span: number, unit: string): Evidence[] =>
-    Math.abs(span) < 0.05
-      ? []
-      : [
-          {
-            what: 'FWHM grows steadily by',
-            value: percent / span,
-            unit,
-            error: Math.abs(percent / span) / rise.significance,
-          },
-        ];
+  // The sign stands in words: a growth of -9 % per kelvin is a riddle.
+  const verb = percent >= 0 ? 'grows' : 'shrinks';
+  const per = (span: number, what: string, unit: string): Evidence[] => {
+    const value = Math.abs(percent / span);
+    return Math.abs(span) < 0.05 ? [] : [{ what, value, unit, error: value / rise.significance }];
+  };
+  const kelvin = (last.temperatureC ?? NaN) - (first.temperatureC ?? NaN);
   return [
-    ...per(hours, '%/h'),
-    ...(first.temperatureC === null || last.temperatureC === null
+    ...per(hours, `FWHM ${verb} steadily by`, '%/h'),
+    ...(Number.isNaN(kelvin)
       ? []
-      : per(last.temperatureC - first.temperatureC, '%/K')),
+      : per(
+          kelvin,
+          `FWHM ${verb}, for each kelvin that it grew ${kelvin < 0 ? 'colder' : 'warmer'}, by`,
+          '%/K',
+        )),
   ];
 }
 

@@ -65,7 +65,7 @@ async function ladder(texts: readonly string[], flags: Flags, context: CliContex
     { assessLadder, refuseSingleSpacing },
     { defaultSweepOptions },
     { ladderPage, ladderText },
-    { writeOutput },
+    { checkOutput, writeOutput },
     { resolve },
   ] = await Promise.all([
     import('./measured-frames.js'),
@@ -75,6 +75,7 @@ async function ladder(texts: readonly string[], flags: Flags, context: CliContex
     import('./write-output.js'),
     import('node:path'),
   ]);
+  if (flags.report !== undefined) checkOutput(resolve(context.cwd, flags.report));
   const named = parseRungs(texts);
   refuseSingleSpacing([...named.keys()]);
   const rungs = [];

@@ -1,4 +1,5 @@
 import { UsageError } from '../errors.js';
+import { safeText } from '../report/index.js';
 import { notesText } from '../report/rig/index.js';
 import {
   addNote,
@@ -105,7 +106,10 @@ export async function logNote(
       throw new UsageError('the note says nothing', 'Write: starassay rig note DATE "what was changed".');
     }
     const spacingMm = flags.spacing === undefined ? null : numberOf(flags.spacing, '--spacing');
-    addNote(store, rig.id, { date: eveningDate(date), text, spacingMm });
+    const evening = eveningDate(date);
+    const same = listNotes(store, rig.id).find((note) => note.date === evening && note.text === text.trim());
+    if (same === undefined) addNote(store, rig.id, { date: evening, text, spacingMm });
+    else context.note(`there already, as note ${same.number}: ${evening} ${safeText(same.text)}\n`);
     context.out(notesText(listNotes(store, rig.id), context));
   });
 }

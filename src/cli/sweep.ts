@@ -58,7 +58,7 @@ export const registerSweep: RegisterCommand = (program, context) => {
         { measuredFrames },
         { assessSweep, defaultSweepOptions },
         { sweepPage, sweepText },
-        { writeOutput },
+        { checkOutput, writeOutput },
       ] = await Promise.all([
         import('node:path'),
         import('./apply-config.js'),
@@ -68,6 +68,7 @@ export const registerSweep: RegisterCommand = (program, context) => {
         import('./write-output.js'),
       ]);
       const flags = await applyConfig<Flags>(command, context);
+      if (flags.report !== undefined) checkOutput(resolve(context.cwd, flags.report));
       const given = { ...defaultSweepOptions, ...sweepOptionsOf(flags) };
       const options =
         flags.rig === undefined || flags.sensitivity !== undefined

@@ -7,6 +7,7 @@ import {
   readSync,
   renameSync,
   rmSync,
+  statSync,
   writeFileSync,
 } from 'node:fs';
 import { dirname } from 'node:path';
@@ -22,7 +23,7 @@ const mark = 'starassay';
  * @throws UsageError naming the file when it may not be replaced or cannot be written
  */
 export function writeOutput(path: string, content: string | Uint8Array): void {
-  refuseForeign(path);
+  checkOutput(path);
   const partial = `${path}.part`;
   try {
     writeFileSync(partial, content);
@@ -39,12 +40,22 @@ export function writeOutput(path: string, content: string | Uint8Array): void {
  * @throws UsageError naming the file when it may not be replaced or its folder is not there or may not be written to
  */
 export function checkOutput(path: string): void {
-  refuseForeign(path);
+  const folder = dirname(path);
   try {
-    accessSync(dirname(path), constants.W_OK);
+    accessSync(folder, constants.W_OK);
   } catch (error) {
     throw cannotWrite(path, error);
   }
+  if (!statSync(folder).isDirectory()) {
+    throw new UsageError(
+      `${path}: cannot be written, ${folder} is a file and not a folder`,
+      'Choose a name in a folder.',
+      path,
+    );
+  }
+  if (statSync(path, { throwIfNoEntry: false })?.isDirectory())
+    throw new UsageError(`${path}: is a folder`, 'Name a file in it.', path);
+  refuseForeign(path);
 }
 
 function refuseForeign(path: string): void {

@@ -12,10 +12,9 @@ export interface UndoMove {
   readonly problem: string | null;
 }
 
-/** What undoing did, or would do when `carriedOut` is false. */
+/** What undoing did. */
 export interface UndoResult {
   readonly folder: string;
-  readonly carriedOut: boolean;
   readonly back: readonly UndoMove[];
   readonly refused: readonly UndoMove[];
 }
@@ -26,7 +25,7 @@ export interface UndoResult {
  *
  * @throws UsageError when the folder has no journal.
  */
-export async function undoMoves(folder: string, options: { readonly yes: boolean }): Promise<UndoResult> {
+export async function undoMoves(folder: string): Promise<UndoResult> {
   const here = resolve(folder);
   const state = await readJournal(here);
   if (state === null) {
@@ -35,10 +34,6 @@ export async function undoMoves(folder: string, options: { readonly yes: boolean
       'Name the folder that the rejected subs were moved to.',
       folder,
     );
-  }
-  if (!options.yes) {
-    const { ready, refused } = await planUndo(state.values(), here);
-    return { folder: here, carriedOut: false, back: ready.map((item) => item.move), refused };
   }
   const back: UndoMove[] = [];
   const journal = await openJournal(here);
@@ -63,7 +58,7 @@ export async function undoMoves(folder: string, options: { readonly yes: boolean
     await journal.close();
   }
   if (left.length === 0) await clearAway(here, state.keys());
-  return { folder: here, carriedOut: true, back, refused: left };
+  return { folder: here, back, refused: left };
 }
 
 async function planUndo(

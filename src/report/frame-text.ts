@@ -64,7 +64,11 @@ export function frameText(frame: FrameAssessment): string {
   lines.push('');
   row(
     'stars',
-    `${frame.stars.detected} detected, ${frame.stars.measured} measured, ${frame.stars.saturated} saturated, ${count(frame.stars.hotPixels, 'hot pixel')}, ${count(frame.stars.cosmicRays, 'cosmic ray')}`,
+    `${frame.stars.detected} detected, ${frame.stars.measured} measured, ${frame.stars.saturated} saturated`,
+  );
+  row(
+    'no stars',
+    `${count(frame.stars.hotPixels, 'hot pixel')}, ${count(frame.stars.cosmicRays, 'cosmic ray')}`,
   );
   row('FWHM', both(frame.fwhm));
   row('HFD', both(frame.hfd));

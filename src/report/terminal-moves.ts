@@ -18,27 +18,23 @@ export function movesText(plan: MovePlan, outcome: MoveResult | null): string {
   if (moved.length > 0) {
     lines.push(
       outcome
-        ? 'The same command with --undo --yes brings them back.'
+        ? 'The same command with --undo instead of --yes brings them back.'
         : 'Nothing has been moved yet: add --yes to do it; --undo brings the files back.',
     );
   }
   return `${lines.join('\n')}\n`;
 }
 
-/** What bringing moved files back would do or did. Ends with a line feed. */
+/** What bringing moved files back did. Ends with a line feed. */
 export function undoText(result: UndoResult): string {
   const lines: string[] = [];
   if (result.back.length === 0 && result.refused.length === 0)
     lines.push('All moved files are back already.');
   if (result.back.length > 0) {
-    lines.push(
-      `${result.carriedOut ? 'Brought back' : 'Would bring back'} ${count(result.back.length, 'file')}:`,
-    );
+    lines.push(`Brought back ${count(result.back.length, 'file')}:`);
     lines.push(...result.back.map((move) => `  ${safeLine(move.to)}`));
   }
   lines.push(...stayLines(result.refused.map((move) => ({ name: move.from, problem: move.problem }))));
-  if (!result.carriedOut && result.back.length > 0)
-    lines.push('Nothing has been moved yet: add --yes to do it.');
   return `${lines.join('\n')}\n`;
 }
 

@@ -100,11 +100,15 @@ function causeText(causes: readonly CauseFinding[], style: TerminalStyle): strin
     parts.push(wrapText(safeLine(`Not ruled out, on weak evidence: ${names}.`), style.columns, '  '));
   }
   if (found.length === 0 && causes.length > 0) {
-    const untold = causes.filter((cause) => cause.answer === 'cannot-tell').length;
+    const untold = causes.filter((cause) => cause.answer === 'cannot-tell').map((cause) => cause.title);
     parts.push(
       wrapText(
         'No fault of the rig or the sky was found.' +
-          (untold > 0 ? ` ${count(untold, 'cause')} could not be judged from these frames.` : ''),
+          (untold.length > 0
+            ? safeLine(
+                ` ${count(untold.length, 'cause')} could not be judged from these frames: ${untold.join('; ')}.`,
+              )
+            : ''),
         style.columns,
       ),
     );

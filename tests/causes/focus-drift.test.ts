@@ -14,6 +14,19 @@ describe('focus-drift', () => {
     expect(finding.frames).toContain('frame-012.fits');
   });
 
+  it('says in words which way the widths went, hours and kelvins alike', () => {
+    const cooling = judge('focus-drift', {
+      frames: calmFrames(12, (k) => ({ focusMicron: 9 * k, header: { ambientTemperatureC: 10 - 0.4 * k } })),
+    });
+    const rates = cooling.evidence.filter((e) => e.unit.startsWith('%/'));
+    expect(rates.map((e) => [e.what, e.unit])).toEqual([
+      ['FWHM grows steadily by', '%/h'],
+      ['FWHM grows, for each kelvin that it grew colder, by', '%/K'],
+    ]);
+    expect(rates.every((e) => e.value > 0)).toBe(true);
+    expect(cooling.evidence[0].what).toContain('by the fitted course (not single frames)');
+  });
+
   it('stays quiet on a clean night', () => {
     expect(judge('focus-drift', { frames: calmFrames(10) }).confidence).toBeLessThan(0.5);
   });

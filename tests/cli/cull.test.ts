@@ -261,7 +261,14 @@ describe('moving rejects', () => {
     const again = JSON.parse(run(['cull', path, '--json'], { home }).out) as Night;
     expect(again.frames.length).toBe(before.length - rejected.length);
 
-    run(['cull', '--move-rejects', rejects, '--undo', '--yes'], { home });
+    // Harmless, so it is not asked about; what has taken an old place stays, and so does the file that wanted it.
+    writeFileSync(join(path, rejected[0]), 'new');
+    const partly = run(['cull', '--move-rejects', rejects, '--undo'], { home });
+    expect(partly.out).toContain('there is a file of that name at its old place');
+    expect(readFileSync(join(path, rejected[0]), 'utf8')).toBe('new');
+    rmSync(join(path, rejected[0]));
+
+    run(['cull', '--move-rejects', rejects, '--undo'], { home });
     for (const [name, content] of bytes) expect(readFileSync(join(path, name)).equals(content)).toBe(true);
   });
 });

@@ -49,6 +49,9 @@ describe('rig note', () => {
     expect((await rig.run(['note'])).out).toBe('No notes yet.\n');
     await rig.run(['note', '2026-03-04', 'spacer', '--spacing', '0.5']);
     expect((await rig.run(['note'])).out).toBe('  1 2026-03-04 spacer (spacing +0.50 mm)\n');
+    const twice = await rig.run(['note', '2026-03-04', ' spacer ', '--spacing', '0.5']);
+    expect(twice.note).toContain('there already, as note 1: 2026-03-04 spacer');
+    expect(twice.out).toBe('  1 2026-03-04 spacer (spacing +0.50 mm)\n');
     expect(JSON.parse((await rig.run(['note', '--json'])).out)).toMatchObject({
       notes: [{ number: 1, spacingMm: 0.5 }],
     });

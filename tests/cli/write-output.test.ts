@@ -40,6 +40,16 @@ describe('writeOutput', () => {
     expect(readdirSync(folder)).not.toContain('fresh.json');
   });
 
+  it('names what is in the way when a file stands where a folder should, or a folder where the file should', () => {
+    const file = join(folder, 'plain.json');
+    writeOutput(file, '{"schema":"starassay/night@1"}');
+    for (const call of [checkOutput, (path: string) => writeOutput(path, 'starassay')]) {
+      expect(() => call(join(file, 'y.html'))).toThrow(/plain\.json is a file and not a folder/);
+      expect(() => call(join(file, 'deep', 'y.html'))).toThrow(/cannot be written/);
+      expect(() => call(folder)).toThrow(/is a folder/);
+    }
+  });
+
   it('says what to do when the folder is missing', () => {
     expect(() => writeOutput(join(folder, 'no', 'such', 'x.json'), 'starassay')).toThrow(
       expect.objectContaining({ code: 'usage', remedy: expect.stringContaining('folder') }),

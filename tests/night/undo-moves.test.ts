@@ -32,15 +32,11 @@ beforeEach(() => {
 });
 
 describe('undoMoves', () => {
-  it('shows first, then brings everything back and leaves no trace', async () => {
+  it('brings everything back, the last ones first, and leaves no trace', async () => {
     await reject('a.fits', 'L/b.fits');
-    const shown = await undoMoves(rejects, { yes: false });
-    expect(shown).toMatchObject({ carriedOut: false, refused: [] });
-    expect(shown.back.map((move) => move.to)).toEqual([join(night, 'L/b.fits'), join(night, 'a.fits')]);
-    expect(existsSync(join(night, 'a.fits'))).toBe(false);
-
-    const done = await undoMoves(rejects, { yes: true });
-    expect(done.back).toHaveLength(2);
+    const done = await undoMoves(rejects);
+    expect(done.refused).toEqual([]);
+    expect(done.back.map((move) => move.to)).toEqual([join(night, 'L/b.fits'), join(night, 'a.fits')]);
     expect(readFileSync(join(night, 'L/b.fits'), 'utf8')).toBe('L/b.fits');
     expect(existsSync(rejects)).toBe(false);
   });
@@ -48,12 +44,12 @@ describe('undoMoves', () => {
   it('does not overwrite what has taken the old place, and can be run again', async () => {
     await reject('a.fits', 'b.fits');
     put('a.fits', 'new');
-    const first = await undoMoves(rejects, { yes: true });
+    const first = await undoMoves(rejects);
     expect(first.back).toHaveLength(1);
     expect(first.refused[0]?.problem).toContain('old place');
     expect(readFileSync(join(night, 'a.fits'), 'utf8')).toBe('new');
     renameSync(join(night, 'a.fits'), join(night, 'c.fits'));
-    expect((await undoMoves(rejects, { yes: true })).back).toHaveLength(1);
+    expect((await undoMoves(rejects)).back).toHaveLength(1);
     expect(readFileSync(join(night, 'a.fits'), 'utf8')).toBe('a.fits');
     expect(existsSync(rejects)).toBe(false);
   });
@@ -62,14 +58,14 @@ describe('undoMoves', () => {
     await reject('a.fits');
     const moved = join(dirname(night), 'archive');
     renameSync(night, moved);
-    await undoMoves(join(moved, 'rejects'), { yes: true });
+    await undoMoves(join(moved, 'rejects'));
     expect(existsSync(join(moved, 'a.fits'))).toBe(true);
   });
 
   it('keeps foreign files in the folder', async () => {
     await reject('a.fits');
     put('rejects/notes.txt');
-    await undoMoves(rejects, { yes: true });
+    await undoMoves(rejects);
     expect(existsSync(join(rejects, 'notes.txt'))).toBe(true);
     expect(existsSync(join(rejects, journalName))).toBe(false);
   });
@@ -77,7 +73,7 @@ describe('undoMoves', () => {
   it('says what is no longer there', async () => {
     await reject('a.fits');
     renameSync(join(rejects, 'a.fits'), join(night, 'elsewhere.fits'));
-    const result = await undoMoves(rejects, { yes: true });
+    const result = await undoMoves(rejects);
     expect(result.refused[0]?.problem).toContain('no longer');
   });
 
@@ -86,13 +82,13 @@ describe('undoMoves', () => {
     const last = readFileSync(join(rejects, journalName), 'utf8').trim().split('\n').at(-1)!;
     appendFileSync(join(rejects, journalName), `${last.replace('"done"', '"undo-begin"')}\n`);
     renameSync(join(rejects, 'a.fits'), join(night, 'a.fits'));
-    const result = await undoMoves(rejects, { yes: true });
+    const result = await undoMoves(rejects);
     expect(result.refused).toEqual([]);
     expect(readFileSync(join(night, 'a.fits'), 'utf8')).toBe('a.fits');
   });
 
   it('says so when nothing was ever moved there', async () => {
     mkdirSync(rejects, { recursive: true });
-    await expect(undoMoves(rejects, { yes: true })).rejects.toThrow(UsageError);
+    await expect(undoMoves(rejects)).rejects.toThrow(UsageError);
   });
 });

@@ -36,6 +36,7 @@ describe('one frame in full, as text', () => {
       },
     });
     expect(text).toContain('1 hot pixel,');
+    expect(text).not.toMatch(/^ {2}stars.{66,}/m);
     expect(text).toContain('FWHM 8.0 % below the centre\n');
     expect(text).toMatch(/top-left +too few stars \(1\)\n/);
     expect(text).toMatch(/top-right +2\.50 px {2}1 star\n?/);

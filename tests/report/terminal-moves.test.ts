@@ -21,7 +21,7 @@ describe('movesText', () => {
     const plan = { folder: '/r', moves: [move('a.fits')] };
     const text = movesText(plan, { folder: '/r', moved: plan.moves, refused: [] });
     expect(text).toMatch(/^Moved 1 file/);
-    expect(text).toContain('--undo --yes');
+    expect(text).toContain('--undo instead of --yes');
   });
 
   it('says that there is nothing to move, and shows hostile names harmlessly', () => {
@@ -32,13 +32,10 @@ describe('movesText', () => {
 
 describe('undoText', () => {
   const back = { from: '/r/a', to: '/n/a', problem: null };
-  it('tells showing from doing', () => {
-    expect(undoText({ folder: '/r', carriedOut: false, back: [back], refused: [] })).toMatch(
-      /Would bring back[\s\S]*--yes/,
+  it('says what came back and what stays, with the reason', () => {
+    expect(undoText({ folder: '/r', back: [back], refused: [{ ...back, problem: 'taken' }] })).toMatch(
+      /Brought back 1 file[\s\S]*1 file stays[\s\S]*taken/,
     );
-    expect(
-      undoText({ folder: '/r', carriedOut: true, back: [back], refused: [{ ...back, problem: 'taken' }] }),
-    ).toMatch(/Brought back 1 file[\s\S]*1 file stays[\s\S]*taken/);
-    expect(undoText({ folder: '/r', carriedOut: true, back: [], refused: [] })).toContain('back already');
+    expect(undoText({ folder: '/r', back: [], refused: [] })).toContain('back already');
   });
 });

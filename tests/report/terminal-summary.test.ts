@@ -43,6 +43,10 @@ describe('nightSummary', () => {
     expect(
       nightSummary({ ...night, night: { ...night.night, causes: clear } }, { columns: null, color: false }),
     ).toContain('No fault');
+    const untold = clear.map((cause, i) => (i === 0 ? { ...cause, answer: 'cannot-tell' as const } : cause));
+    expect(
+      nightSummary({ ...night, night: { ...night.night, causes: untold } }, { columns: null, color: false }),
+    ).toContain(`1 cause could not be judged from these frames: ${untold[0].title}.`);
   });
 
   it('lets nothing from a file act on the terminal', () => {

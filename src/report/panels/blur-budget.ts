@@ -61,7 +61,7 @@ export const blurBudget: Panel = {
       <p class="caption">
         A bar is as high as the width of the stars (FWHM, ${unit}). Blur adds in squares, so each part takes
         its share of the
-        square.${anyRest && ' What the parts leave of the width, where that is over 5 % of it, is not told apart.'}
+        square.${anyRest && ' What the parts leave of the width, where that is over 5 % of it, is not told apart: parts count as Gaussians, and the disc of a star out of focus is up to 1.7 times as wide at half its height, so that on a sub out of focus most of the rest may be focus. Refocusing, and looking whether it goes, tells.'}
         A part that cannot be told is left
         out.${budgeted.length < view.frames.length && ` ${count(view.frames.length - budgeted.length, 'sub')} without a budget.`}
       </p>

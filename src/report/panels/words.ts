@@ -18,7 +18,10 @@ export const words: Panel = {
         <dt>Transparency</dt>
         <dd>Star light against the best subs of the group; cloud, haze and dew lower it.</dd>
         <dt>Weight</dt>
-        <dd>Worth of a sub in a stack against the best of its group: (transparency / (noise × FWHM))².</dd>
+        <dd>
+          Worth of a sub in a stack: (transparency / (noise × FWHM))², the squared signal to noise of a faint
+          star, as a part of that of the best sub of its group, which has 1.
+        </dd>
         <dt>Keep and reject</dt>
         <dd>${limitsInWords(view)}</dd>
       </dl>
@@ -35,7 +38,8 @@ function limitsInWords({ night: { limits } }: PageView): string {
   if (limits.fwhmArcsec !== null) parts.push(`FWHM above ${ratio(limits.fwhmArcsec)}″`);
   if (limits.elongation !== null) parts.push(`elongation above ${ratio(limits.elongation)}`);
   if (limits.transparency !== null) parts.push(`transparency under ${ratio(limits.transparency)}`);
-  if (limits.weight !== null) parts.push(`weight under ${ratio(limits.weight)}`);
+  if (limits.weight !== null)
+    parts.push(`weight under ${ratio(limits.weight)} × the median of the group's better half`);
   if (limits.keepBest !== null) parts.push(`not among the best ${percentOf(limits.keepBest)} of its group`);
   parts.push(`fewer than ${limits.minStars} stars`);
   return `A sub was rejected for: ${parts.join('; ')}.`;

@@ -49,6 +49,7 @@ describe('blur budget', () => {
     expect(text.split(/<g class="m"/)[1]).toContain('data-part="rest"');
     expect(text.match(/data-part="rest"/g)).toHaveLength(2);
     expect(text.match(/not told apart/g)!.length).toBeGreaterThanOrEqual(3);
+    expect(text).toContain('Refocusing, and looking whether it goes, tells.');
     expect(blurBudget.draw(viewNight(night, { pictures: false }))!.text).not.toContain('blurrest');
   });
 

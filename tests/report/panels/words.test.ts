@@ -10,6 +10,6 @@ it('states the limits that were in force, and only those', () => {
   expect(draw({})).toContain('elongation above 1.35; transparency under 0.70; fewer than 8 stars');
   expect(draw({ elongation: null })).not.toContain('elongation above');
   expect(draw({ keepBest: 0.8, weight: 0.3, fwhmArcsec: 4 })).toMatch(
-    /FWHM above 4.00″[^]*weight under 0.30[^]*best 80 %/,
+    /FWHM above 4.00″[^]*weight under 0.30 × the median of the group&#39;s better half[^]*best 80 %/,
   );
 });
