@@ -123,7 +123,7 @@ function judgeRun(night: NightSeries, facts: readonly FrameFacts[]): JudgedRun |
     return {
       softeningPercent: most,
       confidence: logistic(logOdds) * large(most),
-      frames: frames
+      frames: undimmed(facts, frames)
         .map((f) => ({ file: f.file, softeningPercent: Math.min(f.softeningPercent, shown(facts, f.file)) }))
         .filter((f) => f.softeningPercent >= 2)
         .map((f) => ({ file: f.file, confidence: logistic(logOdds) * large(f.softeningPercent) })),
@@ -157,6 +157,16 @@ function shown(facts: readonly FrameFacts[], file: string): number {
     widened,
     softeningPercent(Math.abs(fitted.focusPx) + 2 * fitted.focusErrorPx, fitted.seeingPx),
   );
+}
+
+/** Frames with their full light: what cloud or dew dimmed is left to those, whose haze widens stars too, unless nothing else is there. */
+function undimmed<Frame extends { readonly file: string }>(
+  facts: readonly FrameFacts[],
+  frames: readonly Frame[],
+): readonly Frame[] {
+  const dim = new Set(facts.filter((f) => isDim(f.frame)).map((f) => f.file));
+  const bright = frames.filter((f) => !dim.has(f.file));
+  return bright.length > 0 ? bright : frames;
 }
 
 /** Log-odds lost where the widened frames are those that lost light: a film of dew dims and widens at once. */

@@ -1,4 +1,5 @@
-import type { CornerFigure, FrameAssessment } from '../field/types.js';
+import type { CornerFigure, FrameAssessment, TiltFigure } from '../field/types.js';
+import { sideWords } from '../optics/index.js';
 import {
   DASH,
   adu,
@@ -102,7 +103,7 @@ export function frameText(frame: FrameAssessment): string {
   row(
     'FWHM slope',
     field.tilt
-      ? `${withError(field.tilt.fwhmSpanPercent, field.tilt.fwhmSpanErrorPercent, '%')} over the sensor, softer towards ${degrees(field.tilt.directionDeg)}`
+      ? `${withError(field.tilt.fwhmSpanPercent, field.tilt.fwhmSpanErrorPercent, '%')} over the sensor, ${slopeDirection(field.tilt)}`
       : 'cannot be told',
   );
   row('corners', cornersWords(field));
@@ -116,10 +117,19 @@ export function frameText(frame: FrameAssessment): string {
   return lines.join('\n');
 }
 
+/** Errors that a slope must have before its direction means anything. */
+const SURE = 2;
+
+function slopeDirection({ fwhmSpanPercent, fwhmSpanErrorPercent, directionDeg }: TiltFigure): string {
+  return fwhmSpanPercent > SURE * fwhmSpanErrorPercent
+    ? `softer towards ${degrees(directionDeg)} (${sideWords(directionDeg)})`
+    : 'not significant';
+}
+
 /** The corners together against the centre; only what could be measured. */
 function cornersWords({ curvaturePercent, radial }: FrameAssessment['field']): string {
   const parts = [
-    curvaturePercent === null ? null : `FWHM ${againstCentre(curvaturePercent)}`,
+    curvaturePercent === null ? null : `fitted to all four: FWHM ${againstCentre(curvaturePercent)}`,
     radial === null ? null : `radial elongation ${signed(radial, 2)}`,
   ].filter((part) => part !== null);
   return parts.length === 0 ? 'cannot be told' : parts.join(', ');

@@ -27,6 +27,19 @@ describe('focus-drift', () => {
     expect(cooling.evidence[0].what).toContain('by the fitted course (not single frames)');
   });
 
+  it('names no frame that cloud dimmed while the focus drifted', () => {
+    const finding = judge('focus-drift', {
+      frames: calmFrames(14, (k) => ({
+        focusMicron: 9 * k,
+        ...(k === 9 || k === 10 ? { transparency: 0.3 } : {}),
+      })),
+    });
+    expect(finding.confidence).toBeGreaterThan(0.5);
+    expect(finding.frames).toContain('frame-014.fits');
+    expect(finding.frames).not.toContain('frame-010.fits');
+    expect(finding.frames).not.toContain('frame-011.fits');
+  });
+
   it('stays quiet on a clean night', () => {
     expect(judge('focus-drift', { frames: calmFrames(10) }).confidence).toBeLessThan(0.5);
   });

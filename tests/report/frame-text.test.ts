@@ -41,6 +41,11 @@ describe('one frame in full, as text', () => {
     expect(text).toMatch(/top-left +too few stars \(1\)\n/);
     expect(text).toMatch(/top-right +2\.50 px {2}1 star\n?/);
     expect(text.match(/--scale/g)).toHaveLength(1);
+    const slope = { ...frame.field.tilt!, fwhmSpanPercent: 9.4, directionDeg: 212 };
+    const sloping = (fwhmSpanErrorPercent: number) =>
+      frameText({ ...frame, field: { ...frame.field, tilt: { ...slope, fwhmSpanErrorPercent } } });
+    expect(sloping(1.1)).toContain('9.4 ± 1.1 % over the sensor, softer towards 212° (bottom left)\n');
+    expect(sloping(9)).toMatch(/FWHM slope.*not significant\n/);
     const none = frameText({ ...frame, field: { ...frame.field, curvaturePercent: null, radial: null } });
     expect(none).toMatch(/corners +cannot be told/);
   });

@@ -4,6 +4,9 @@ import type { SweepAssessment } from './types.js';
 /** A tilt that takes up more than this part of the focus zone is worth mending where the field as a whole leaves the zone. */
 const MUCH_OF_ZONE = 0.5;
 
+/** A verdict on the spacing below this confidence says what to check, not what to do. */
+const ENOUGH_TO_ACT = 0.6;
+
 /** A wrong guess of the focuser's sense doubles a tilt that is to be mended. */
 const SENSE_ASSUMED =
   'The side takes larger focuser counts as outwards (nobody said so): make sure before you shim or turn anything; if yours run the other way, say --inward positive, and it is the opposite side.';
@@ -63,7 +66,12 @@ export function sweepAdvice(sweep: Omit<SweepAssessment, 'advice'>): string[] {
   } else {
     advice.push('No tilt stands out from the errors.');
   }
-  if (spacing.verdict === 'short' || spacing.verdict === 'long') {
+  const reads = spacing.verdict === 'short' || spacing.verdict === 'long';
+  if (reads && spacing.errorMm === null && spacing.confidence < ENOUGH_TO_ACT) {
+    advice.push(
+      `Spacing: the corners focus ${Math.abs(curvature.cornerMicron).toFixed(0)} ± ${curvature.errorMicron.toFixed(0)} µm ${curvature.cornerMicron < 0 ? 'nearer to the optics' : 'farther out'} than the centre, but the signs of its sense disagree (${spacing.verdict} with ${Math.round(100 * spacing.confidence)} %): check before you change anything for good. Sweep once more with the spacing 0.5 to 1 mm longer or shorter; the curvature tells which way is right (starassay ladder).`,
+    );
+  } else if (reads) {
     touch = true;
     const what = spacing.verdict === 'short' ? 'add' : 'take out';
     advice.push(

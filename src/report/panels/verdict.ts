@@ -74,10 +74,9 @@ function tally(view: PageView): SafeHtml | null {
   if (rejected.length === 0) return null;
   const counts = new Map<string, number>();
   for (const { frame } of rejected) {
-    for (const reason of tellingReasons(frame)) {
-      const title = reasonTitles[reason.code];
-      counts.set(title, (counts.get(title) ?? 0) + 1);
-    }
+    // By the first reason alone, as the summary in words counts them: else the two never agree.
+    const first = frame.reasons[0];
+    if (first) counts.set(reasonTitles[first.code], (counts.get(reasonTitles[first.code]) ?? 0) + 1);
   }
   const parts = [...counts]
     .sort((a, b) => b[1] - a[1])
@@ -86,7 +85,7 @@ function tally(view: PageView): SafeHtml | null {
     <p>
       Rejected:
       <b>${rejected.length}</b
-      >${rejected.some(({ frame }) => tellingReasons(frame).length > 1) ? ' (a sub may have more than one reason)' : ''}
+      >${rejected.some(({ frame }) => tellingReasons(frame).length > 1) ? ' (each under the first of its reasons)' : ''}
     </p>
     <ul>
       ${parts}

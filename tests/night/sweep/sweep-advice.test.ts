@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { sweepAdvice } from '../../../src/night/sweep/sweep-advice.js';
 import { assessed } from './sweep-fixture.js';
 
 describe('advice after a sweep', () => {
@@ -17,6 +18,20 @@ describe('advice after a sweep', () => {
     const scenario = { optics: { tilt: { spanMicron: 150, directionDeg: 90 } } };
     expect(assessed(scenario).advice.join('\n')).toContain('the opposite side');
     expect(assessed(scenario, { inward: 'negative' }).advice.join('\n')).not.toContain('nobody said so');
+  });
+
+  it('makes no instruction of a spacing verdict whose signs disagree', () => {
+    const { advice: _, ...sweep } = assessed({});
+    const said = (confidence: number) =>
+      sweepAdvice({
+        ...sweep,
+        curvature: { ...sweep.curvature, cornerMicron: -60, errorMicron: 6 },
+        spacing: { ...sweep.spacing, verdict: 'short', errorMm: null, errorMmError: null, confidence },
+      }).join('\n');
+    expect(said(0.5)).toContain('60 ± 6 µm nearer to the optics');
+    expect(said(0.5)).toContain('check before you change anything');
+    expect(said(0.5)).not.toMatch(/: add /);
+    expect(said(0.7)).toContain('Spacing reads short (70 %): add 0.5 to 1 mm');
   });
 
   it('says only where to focus when all is well', () => {

@@ -19,6 +19,30 @@ describe('verdict', () => {
     expect(draw()).toMatch(/<b>3<\/b> cloud or haze/);
   });
 
+  it('counts every rejected sub once, under its first reason, as the summary in words does', () => {
+    const night = syntheticNight({ frames: 40 });
+    const twofold = night.frames.map((frame) =>
+      frame.decision === 'keep'
+        ? frame
+        : {
+            ...frame,
+            reasons: (['fwhm', 'elongation'] as const).map((code) => ({
+              code,
+              message: '',
+              value: 3,
+              limit: 2,
+            })),
+          },
+    );
+    const rejected = twofold.filter((frame) => frame.decision === 'reject').length;
+    const text = verdict
+      .draw(viewNight({ ...night, frames: twofold }, { pictures: false }))!
+      .text.replace(/\s+/g, ' ');
+    const counts = [...text.matchAll(/<li><b>(\d+)<\/b>/g)].map((match) => Number(match[1]));
+    expect(rejected).toBeGreaterThan(0);
+    expect(counts).toEqual([rejected]);
+  });
+
   it('draws one stroke a sub, rejected ones below the line', () => {
     const strokes = elements(draw(), 'rect').filter((rect) => rect['data-f'] !== undefined);
     expect(strokes).toHaveLength(40);
