@@ -2,7 +2,7 @@ import { quantile } from 'simple-statistics';
 import { bounded, carryingFrames, logistic } from './confidence.js';
 import { frameAirmass } from './extinction.js';
 import { bySource, skyAdvice } from './sky-advice.js';
-import { skyEvidence, skyWitness, type SkySource, type SkyWitness } from './sky-source.js';
+import { moonWords, skyEvidence, skyWitness, type SkySource, type SkyWitness } from './sky-source.js';
 import { nightConfidence } from './trail-answer.js';
 import type { FrameFacts } from './night-series.js';
 import type { Cause, Evidence } from './types.js';
@@ -53,6 +53,13 @@ export const brightSky: Cause = {
       .filter((f) => f.confidence > 0.2);
     const confidence = nightConfidence(frames);
     const brightest = skies.reduce((a, b) => (b.factor > a.factor ? b : a));
+    // A moon that never set lifts the level that frames are compared with: then a small rise says little.
+    if (confidence < 0.5 && skies.every((s) => s.witness.source === 'moon')) {
+      return {
+        answer: 'cannot-tell',
+        why: `the moon was up in every frame (${moonWords(brightest.witness)} in ${brightest.fact.file}), so none has a dark sky to compare with: count on moonlight in all of them`,
+      };
+    }
     if (confidence < 0.2) {
       return {
         answer: 'clear',

@@ -44,6 +44,17 @@ describe('bright-sky', () => {
     );
   });
 
+  it('says that the moon was up all night, where no frame is darker than the others', () => {
+    const on = (date: string) =>
+      judge('bright-sky', {
+        frames: calmFrames(8, (k) => ({ header: { dateObs: `${date}T22:0${k}:00.000Z` } })),
+      });
+    // Full moon of 26 September 2026, new moon of 11 September (astronomical almanac).
+    expect(on('2026-09-26')).toMatchObject({ answer: 'cannot-tell' });
+    expect(on('2026-09-26').why).toMatch(/moon was up in every frame \((9\d|100) % lit/);
+    expect(on('2026-09-11').answer).toBe('clear');
+  });
+
   it('names the frame of each piece of evidence, one for each source, and advises on those', () => {
     const { evidence, advice, frames } = judge('bright-sky', {
       frames: calmFrames(12, (k) =>
