@@ -21,7 +21,7 @@ describe('advice after a sweep', () => {
   });
 
   it('makes no instruction of a spacing verdict whose signs disagree', () => {
-    const { advice: _, ...sweep } = assessed({});
+    const sweep = assessed({});
     const said = (confidence: number) =>
       sweepAdvice({
         ...sweep,
