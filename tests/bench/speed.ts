@@ -87,7 +87,9 @@ const stageNames = {
 } as const;
 type Stage = keyof typeof stageNames;
 
-async function singleFrames(): Promise<void> {
+/** Times single frames; returns what SEP took for one, ms, where it is installed. */
+async function singleFrames(): Promise<ReadonlyMap<SensorName, number>> {
+  const sepMs = new Map<SensorName, number>();
   const { assessFrame, defaultFrameOptions } = modules.field;
   const { chooseImage, openFits, readPlane } = modules.fits;
   const { measureBackground, surveyFrame } = modules.image;
@@ -135,6 +137,7 @@ async function singleFrames(): Promise<void> {
     const whole = of('whole').median;
     verdict(`${sensor}: complete assessment over plain warm read`, whole / of('read').median, 8, 'at most');
     if (theirs !== null) {
+      sepMs.set(sensor, of('sep').median);
       verdict(
         `${sensor}: SEP through python over complete assessment`,
         of('sep').median / whole,
@@ -146,6 +149,7 @@ async function singleFrames(): Promise<void> {
   }
   sep?.stop();
   await starCounts(assess);
+  return sepMs;
 }
 
 /** Speed counts only where the findings agree. */
@@ -268,6 +272,23 @@ async function nights(): Promise<void> {
     );
     if (process.argv.includes('--clean')) rmSync(folder, { recursive: true });
   }
+}
+
+/** A long night on two threads, start-up included, over one thread of SEP that reads frame after frame, by the clock. */
+async function longNight(sepMs: ReadonlyMap<SensorName, number>): Promise<void> {
+  const theirs = sepMs.get('26 Mpx');
+  if (theirs === undefined) return;
+  const count = quick ? 16 : 100;
+  const folder = makeNight('26 Mpx', count);
+  const { wallMs, otherWork } = await runNight(folder, 2);
+  say(`\na night of ${count} frames of 26 Mpx on two threads: ${(wallMs / count).toFixed(0)} ms a frame`);
+  const what = `26 Mpx: one thread of SEP over two threads, a night of ${count}`;
+  if (otherWork > mostOtherWork) verdicts.push(`void    ${what}, beside other work`);
+  else verdict(what, (theirs * count) / wallMs, 20, 'at least');
+  if (process.argv.includes('--clean')) rmSync(folder, { recursive: true });
+}
+
+function startUp(): void {
   const help = spread(
     Array.from({ length: 9 }, () => {
       const from = performance.now();
@@ -279,6 +300,8 @@ async function nights(): Promise<void> {
   verdict('start-up of --help', help.low, 150, 'at most', 'ms');
 }
 
-await singleFrames();
+const sepMs = await singleFrames();
 await nights();
+await longNight(sepMs);
+startUp();
 say(`\n${verdicts.join('\n')}`);
