@@ -23,7 +23,7 @@ export default tseslint.config(
     rules: { 'no-restricted-globals': ['error', 'process'] },
   },
   {
-    files: ['{build,tests}/**/*.{js,mjs,ts}', 'eslint.config.js'],
+    files: ['tests/**/*.{js,mjs,ts}', 'eslint.config.js'],
     languageOptions: {
       globals: { process: 'readonly', console: 'readonly', Buffer: 'readonly', URL: 'readonly' },
     },

@@ -31,6 +31,22 @@ export function sum4(v: v128): f64 {
   );
 }
 
+/** Lowest of four lanes. */
+export function lowest4(v: v128): f32 {
+  return min(
+    min(f32x4.extract_lane(v, 0), f32x4.extract_lane(v, 1)),
+    min(f32x4.extract_lane(v, 2), f32x4.extract_lane(v, 3)),
+  );
+}
+
+/** Highest of four lanes. */
+export function highest4(v: v128): f32 {
+  return max(
+    max(f32x4.extract_lane(v, 0), f32x4.extract_lane(v, 1)),
+    max(f32x4.extract_lane(v, 2), f32x4.extract_lane(v, 3)),
+  );
+}
+
 /** Lanes that count on a colour mosaic when the first of them has parity `first` (0: it is green); all for -1. */
 export function greenLanes(first: i32): v128 {
   if (first < 0) return i32x4.splat(-1);

@@ -1,4 +1,4 @@
-import { sum4 } from './lanes';
+import { highest4, lowest4, sum4 } from './lanes';
 
 /** Entries below a trial value, and the values next to it: results of the last `split`. */
 let below: i32 = 0;
@@ -24,14 +24,8 @@ function split(values: usize, count: i32, trial: f32): void {
     i32x4.extract_lane(counts, 1) +
     i32x4.extract_lane(counts, 2) +
     i32x4.extract_lane(counts, 3);
-  highestBelow = max(
-    max(f32x4.extract_lane(low, 0), f32x4.extract_lane(low, 1)),
-    max(f32x4.extract_lane(low, 2), f32x4.extract_lane(low, 3)),
-  );
-  lowestFrom = min(
-    min(f32x4.extract_lane(high, 0), f32x4.extract_lane(high, 1)),
-    min(f32x4.extract_lane(high, 2), f32x4.extract_lane(high, 3)),
-  );
+  highestBelow = highest4(low);
+  lowestFrom = lowest4(high);
 }
 
 function pad(values: usize, count: i32): void {
@@ -71,14 +65,8 @@ function select(values: usize, count: i32, k: i32): f32 {
     least = f32x4.min(least, v);
     most = f32x4.max(most, v);
   }
-  let low = min(
-    min(f32x4.extract_lane(least, 0), f32x4.extract_lane(least, 1)),
-    min(f32x4.extract_lane(least, 2), f32x4.extract_lane(least, 3)),
-  );
-  let high = max(
-    max(f32x4.extract_lane(most, 0), f32x4.extract_lane(most, 1)),
-    max(f32x4.extract_lane(most, 2), f32x4.extract_lane(most, 3)),
-  );
+  let low = lowest4(least);
+  let high = highest4(most);
   for (let i = count & ~3; i < count; i += 1) {
     const v = load<f32>(values + ((<usize>i) << 2));
     low = min(low, v);

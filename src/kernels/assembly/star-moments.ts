@@ -1,5 +1,5 @@
 import { exp4 } from './exponential';
-import { lanesBelow, sum4 } from './lanes';
+import { highest4, lanesBelow, lowest4, sum4 } from './lanes';
 
 /** Weights beyond q = 16 do not count. */
 const LEAST: f32 = 3.3546263e-4;
@@ -21,14 +21,8 @@ function findRows(dx: v128, y: f64, a: f64, b: f64, c: f64, j0: i32, j1: i32): v
   const isThere = f32x4.ge(left, f32x4.splat(0));
   const low = v128.bitselect(f32x4.sub(middle, half), f32x4.splat(1e6), isThere);
   const high = v128.bitselect(f32x4.add(middle, half), f32x4.splat(-1e6), isThere);
-  const lowest = min(
-    min(f32x4.extract_lane(low, 0), f32x4.extract_lane(low, 1)),
-    min(f32x4.extract_lane(low, 2), f32x4.extract_lane(low, 3)),
-  );
-  const highest = max(
-    max(f32x4.extract_lane(high, 0), f32x4.extract_lane(high, 1)),
-    max(f32x4.extract_lane(high, 2), f32x4.extract_lane(high, 3)),
-  );
+  const lowest = lowest4(low);
+  const highest = highest4(high);
   firstRow = max(j0, <i32>Math.ceil(y + <f64>lowest - 0.001));
   lastRow = min(j1, <i32>Math.floor(y + <f64>highest + 0.001));
 }
