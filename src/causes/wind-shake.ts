@@ -48,7 +48,7 @@ export const windShake: Cause = {
       evidence: [...trailEvidence(told), ...widthAcross(told)],
       advice: `Shield the telescope from the wind, take down what acts as a sail, and check that tripod and pier stand firm; shorter exposures save the calm moments.${
         parts.some((part) => part.confidence < 0.5)
-          ? ' Other trailed frames of this night repeat one axis and length: those look like the mount, not like wind.'
+          ? ' Other trailed frames of this night keep to one axis: those look like the mount, not like wind.'
           : ''
       } ${RIG_CAUTIONS}`,
     };

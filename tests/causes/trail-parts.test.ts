@@ -40,6 +40,23 @@ describe('trailParts', () => {
     expect(wind.advice).toContain('the mount');
   });
 
+  it('parts a mount whose trails grow from gusts that come from one side', () => {
+    const made: Made = (k) =>
+      ({
+        1: { trailArcsec: 1.1, trailDeg: 147, seeingArcsec: 3 },
+        3: { trailArcsec: 1.7, trailDeg: 163, seeingArcsec: 3.2 },
+        4: { trailArcsec: 1.3, trailDeg: 152, seeingArcsec: 3.1 },
+        7: { trailArcsec: 0.9, trailDeg: 2 },
+        8: { trailArcsec: 1.3, trailDeg: 1 },
+        9: { trailArcsec: 1.8, trailDeg: 2 },
+        12: { trailArcsec: 1.5, trailDeg: 158, seeingArcsec: 3.2 },
+      })[k] ?? {};
+    const guiding = judge('guiding-trail', { frames: calmFrames(14, made) });
+    const wind = judge('wind-shake', { frames: calmFrames(14, made) });
+    expect(guiding.frames).toEqual(['frame-008.fits', 'frame-009.fits', 'frame-010.fits']);
+    expect(wind.frames).toEqual(['frame-002.fits', 'frame-004.fits', 'frame-005.fits', 'frame-013.fits']);
+  });
+
   it('keeps gusts from all sides together, and trails of one axis', () => {
     const gusts: Made = (k) =>
       k > 3 ? { trailArcsec: [0.7, 1.7, 1, 1.9, 0.6, 1.3, 1.8][k % 7], trailDeg: (k * 47) % 180 } : {};
