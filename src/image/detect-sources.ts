@@ -1,6 +1,5 @@
 import type { PixelPlane } from '../fits/types.js';
-import { gather } from '../stats/index.js';
-import { brightestFirst } from './brightest-first.js';
+import { brightestFirst, gather } from '../stats/index.js';
 import { openBlocks, visitBlocks } from './block-rows.js';
 import { coarseBlockPx, coarseSignal, signalCollector, type CoarseSignal } from './coarse-signal.js';
 import { peakSearcher } from './find-peaks.js';

@@ -1,7 +1,6 @@
 import type { PixelPlane } from '../fits/types.js';
-import { medianInPlace } from '../stats/index.js';
+import { brightestFirst, medianInPlace } from '../stats/index.js';
 import { interpolateTiles } from './background-at.js';
-import { brightestFirst } from './brightest-first.js';
 import { findPeaks } from './find-peaks.js';
 import { greenParity } from './green-sites.js';
 import { collectPeaks } from './peak-collector.js';

@@ -41,38 +41,74 @@ const [SEEING, FOCUS, PLUS, CROSS] = [0, 1, 2, 3].map((k) => FIRST_OWN + k);
 /** Keeps the length of the tracking tensor smooth at zero, pixel^2. */
 const SOFT = 1e-3;
 
-/** What the cells of one frame are predicted from, as plain numbers: the shared optics as this frame sees them, and its own parameters. See `frameOptics`. */
+/** What the cells of one frame are predicted from, as plain numbers: the shared optics as this frame sees them, and its own parameters. See `setFrameOptics`. */
 export type FrameOptics = Float64Array;
 const [TILT_X, TILT_Y, BOWL, TWIST, TURN, TURN_U, TURN_V, FLARE, FLARE_X, FLARE_Y] = Array(10).keys();
 const [AIR, DEFOCUS, TRAIL_PLUS, TRAIL_CROSS, TRAIL_LENGTH, TRAIL, SIDE] = [10, 11, 12, 13, 14, 15, 16];
 const OPTICS = 17;
 
-/** The optics of one frame. Numbers side by side keep the loops over cells fast, whoever made the records. */
+/** Shared parameters as numbers in the order of SHARED. The fit runs on plain numbers, whoever made the records. */
+export function sharedNumbers(shared: SharedParameters): Float64Array {
+  return Float64Array.from(SHARED, (name) => shared[name]);
+}
+
+/** The record of such numbers. */
+export function namedShared(numbers: Float64Array): SharedParameters {
+  return Object.fromEntries(SHARED.map((name, k) => [name, numbers[k]])) as Record<SharedName, number>;
+}
+
+/** The frames' own parameters as numbers, `OWN` for each frame. */
+export function ownNumbers(own: readonly FrameParameters[]): Float64Array {
+  return Float64Array.from(own.flatMap(({ seeing, focus, plus, cross }) => [seeing, focus, plus, cross]));
+}
+
+/** Own parameters of frame number `f` out of such numbers. */
+export function namedOwn(numbers: Float64Array, f: number): FrameParameters {
+  const [seeing, focus, plus, cross] = numbers.subarray(OWN * f, OWN * f + OWN);
+  return { seeing, focus, plus, cross };
+}
+
+/** Room for the optics of a frame. */
+export const makeFrameOptics = (): FrameOptics => new Float64Array(OPTICS);
+
+/** The optics of one frame, into `into`; its own parameters stand at `own[at]` and behind it. */
+export function setFrameOptics(
+  shared: Float64Array,
+  own: Float64Array,
+  at: number,
+  frame: Pick<FitFrame, 'side' | 'exposure'>,
+  into: FrameOptics,
+): void {
+  const [seeing, focus, plus, cross] = [own[at], own[at + 1], own[at + 2], own[at + 3]];
+  const trail = frame.exposure * frame.exposure;
+  into[TILT_X] = shared[TX] + frame.side * shared[GX];
+  into[TILT_Y] = shared[TY] + frame.side * shared[GY];
+  into[BOWL] = shared[KM];
+  into[TWIST] = shared[KA];
+  into[TURN] = trail * shared[ROT];
+  into[TURN_U] = trail * shared[ROT_U];
+  into[TURN_V] = trail * shared[ROT_V];
+  into[FLARE] = shared[COMA_G];
+  into[FLARE_X] = shared[COMA_X];
+  into[FLARE_Y] = shared[COMA_Y];
+  into[AIR] = seeing;
+  into[DEFOCUS] = focus;
+  into[TRAIL_PLUS] = plus;
+  into[TRAIL_CROSS] = cross;
+  into[TRAIL_LENGTH] = Math.sqrt(plus * plus + cross * cross + SOFT * SOFT);
+  into[TRAIL] = trail;
+  into[SIDE] = frame.side;
+}
+
+/** The optics of one frame, from records. */
 export function frameOptics(
   shared: SharedParameters,
   own: FrameParameters,
   frame: Pick<FitFrame, 'side' | 'exposure'>,
 ): FrameOptics {
-  const into = new Float64Array(OPTICS);
-  const trail = frame.exposure * frame.exposure;
-  into[TILT_X] = shared.tx + frame.side * shared.gx;
-  into[TILT_Y] = shared.ty + frame.side * shared.gy;
-  into[BOWL] = shared.km;
-  into[TWIST] = shared.ka;
-  into[TURN] = trail * shared.rot;
-  into[TURN_U] = trail * shared.rotU;
-  into[TURN_V] = trail * shared.rotV;
-  into[FLARE] = shared.comaG;
-  into[FLARE_X] = shared.comaX;
-  into[FLARE_Y] = shared.comaY;
-  into[AIR] = own.seeing;
-  into[DEFOCUS] = own.focus;
-  into[TRAIL_PLUS] = own.plus;
-  into[TRAIL_CROSS] = own.cross;
-  into[TRAIL_LENGTH] = Math.sqrt(own.plus * own.plus + own.cross * own.cross + SOFT * SOFT);
-  into[TRAIL] = trail;
-  into[SIDE] = frame.side;
-  return into;
+  const optics = makeFrameOptics();
+  setFrameOptics(sharedNumbers(shared), ownNumbers([own]), 0, frame, optics);
+  return optics;
 }
 
 /** Physical blur added at a cell: medial focus error, mean variance, and half differences (plus, cross), into `into`. */
@@ -267,18 +303,17 @@ export function predictSkew(
   const size = Math.sqrt(cell.iso);
   const wx = (comaG * cell.u - comaX) / size;
   const wy = (comaG * cell.v - comaY) / size;
-  const { perUnit, slope } = comaSkewness(Math.hypot(wx, wy));
+  const { perUnit, slope } = comaSkewness(Math.sqrt(wx * wx + wy * wy));
   into.value[0] = perUnit * wx;
   into.value[1] = perUnit * wy;
-  const put = (k: number, dx: number, dy: number): void => {
+  for (let k = 0; k < 3; k++) {
+    const dx = k === 0 ? cell.u : k === 1 ? -1 : 0;
+    const dy = k === 0 ? cell.v : k === 2 ? -1 : 0;
     // slope = (d perUnit / d length) / length, so that nothing is divided by zero in the middle of a centred coma.
     const along = slope * (wx * dx + wy * dy);
     into.byComa[k] = (perUnit * dx + wx * along) / size;
     into.byComa[3 + k] = (perUnit * dy + wy * along) / size;
-  };
-  put(0, cell.u, cell.v);
-  put(1, -1, 0);
-  put(2, 0, -1);
+  }
 }
 
 /** Mean over the sensor of r^2 and r^4, and mean squares of u and v, of an oblong of the given half sides (diagonal = 1). */
@@ -300,25 +335,23 @@ export function fieldMeans(a: number, b: number): FieldMeans {
  * Predict the ratio of half-flux diameter to FWHM of a frame relative to pure seeing, from its mean added blur; own derivatives only.
  */
 export function predictWidthRatio(
-  shared: SharedParameters,
-  own: FrameParameters,
-  frame: FitFrame,
+  optics: FrameOptics,
   means: FieldMeans,
   witness = 1,
 ): { value: number; bySeeing: number; byFocus: number } {
-  const tx = shared.tx + frame.side * shared.gx;
-  const ty = shared.ty + frame.side * shared.gy;
-  const centre = own.focus + shared.km * means.r2;
+  const tx = optics[TILT_X];
+  const ty = optics[TILT_Y];
+  const km = optics[BOWL];
+  const ka = optics[TWIST];
+  const seeing = optics[AIR];
+  const centre = optics[DEFOCUS] + km * means.r2;
   const spread =
-    tx * tx * means.u2 +
-    ty * ty * means.v2 +
-    shared.km ** 2 * (means.r4 - means.r2 ** 2) +
-    shared.ka ** 2 * means.r4;
-  const q = (centre * centre + spread) / 16 / own.seeing;
+    tx * tx * means.u2 + ty * ty * means.v2 + km * km * (means.r4 - means.r2 * means.r2) + ka * ka * means.r4;
+  const q = (centre * centre + spread) / 16 / seeing;
   const ratio = widthRatio(q, witness);
   return {
     value: ratio.value,
-    bySeeing: (-ratio.slope * q) / own.seeing,
-    byFocus: (ratio.slope * centre) / 8 / own.seeing,
+    bySeeing: (-ratio.slope * q) / seeing,
+    byFocus: (ratio.slope * centre) / 8 / seeing,
   };
 }

@@ -69,6 +69,7 @@ export function chooseModel(
   const worse = (other: FitSolution): number => Math.sqrt(Math.max(0, other.data - solution.data) / scatter2);
 
   const reduced = [TILT, BOWL].map((names) => without(problem, solution, names));
+  const reducedFrom = solution;
   // A part taken away that fits better shows a deeper minimum that was missed: start again from there.
   const deeper = reduced.reduce((a, b) => (b.cost < a.cost ? b : a));
   if (deeper.cost < solution.cost) {
@@ -99,8 +100,9 @@ export function chooseModel(
   for (const extra of ['rot', 'coma'] as const)
     if (problem.free.includes(EXTRAS[extra][0]))
       significance[extra] = worse(without(problem, solution, EXTRAS[extra]));
-  const tilt = worse(without(problem, solution, TILT));
-  const curvature = worse(without(problem, solution, BOWL));
+  const [tilt, curvature] = (
+    solution === reducedFrom ? reduced : [TILT, BOWL].map((names) => without(problem, solution, names))
+  ).map(worse);
   const scale = Math.max(1, solution.data / degreesOfFreedom(problem));
   found = {
     ...solution,

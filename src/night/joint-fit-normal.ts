@@ -1,17 +1,16 @@
 import { shapeWitness } from './blur-response.js';
 import { HUBER, type FitCell, type FitFrame } from './joint-fit-data.js';
 import {
-  frameOptics,
+  makeFrameOptics,
   OWN,
   predictCell,
   predictSkew,
   predictWidthRatio,
+  setFrameOptics,
   SHARED,
   type FieldMeans,
   type FrameOptics,
-  type FrameParameters,
   type SharedName,
-  type SharedParameters,
 } from './joint-fit-model.js';
 
 /** Everything the joint fit holds fixed while it runs. */
@@ -29,7 +28,43 @@ export interface FitProblem {
   readonly baseRatio: number;
 }
 
-/** Normal equations of a state: shared part A, b; every frame's own block and right side; links between the two (row-major). */
+/** A problem made ready: one kind of record, whatever the problem was put together from, so that the engine compiles the loops once. */
+export interface FitTask {
+  readonly frames: readonly FitFrame[];
+  readonly means: FieldMeans;
+  /** The free shared parameters, as indices into SHARED. */
+  readonly columns: readonly number[];
+  /** Places of the coma's three parameters among the free ones; null when it is not free. */
+  readonly coma: readonly number[] | null;
+  /** Widest plausible value of each free parameter. */
+  readonly reach: readonly number[];
+  readonly seeingLog: number;
+  readonly seeingSpread: number;
+  readonly discPx: number;
+  readonly baseRatio: number;
+  readonly witness: number;
+}
+
+export function fitTask(problem: FitProblem): FitTask {
+  const { frames, means, free, seeingLog, seeingSpread, discPx, baseRatio } = problem;
+  return {
+    frames,
+    means,
+    columns: free.map((name) => SHARED.indexOf(name)),
+    coma: free.includes('comaG')
+      ? (['comaG', 'comaX', 'comaY'] as const).map((name) => free.indexOf(name))
+      : null,
+    // Rotation enters as a variance.
+    reach: free.map((name) => (name.startsWith('rot') ? discPx ** 2 / 4 : discPx)),
+    seeingLog,
+    seeingSpread,
+    discPx,
+    baseRatio,
+    witness: shapeWitness(baseRatio),
+  };
+}
+
+/** Normal equations of a state: shared part A, b; of every frame its own block and right side, and the links between the two (row-major, frame after frame). */
 export interface Normal {
   /** Robust chi-square with priors. */
   readonly cost: number;
@@ -38,83 +73,89 @@ export interface Normal {
   /** n x n, symmetric. */
   readonly A: Float64Array;
   readonly b: Float64Array;
-  readonly blocks: readonly Float64Array[];
-  readonly rights: readonly Float64Array[];
-  readonly links: readonly Float64Array[];
+  /** OWN x OWN a frame. */
+  readonly blocks: Float64Array;
+  /** OWN a frame. */
+  readonly rights: Float64Array;
+  /** n x OWN a frame. */
+  readonly links: Float64Array;
 }
 
-/** Robust square of a residual (in errors) and its weight. */
-function robustSquare(size: number): readonly [square: number, weight: number] {
-  return size <= HUBER ? [size * size, 1] : [HUBER * (2 * size - HUBER), HUBER / size];
+/** Robust square of a residual's size (in errors). */
+function robustSquare(size: number): number {
+  return size <= HUBER ? size * size : HUBER * (2 * size - HUBER);
 }
 
-/** Build the normal equations of all frames at the given parameters. */
-export function assembleNormal(
-  problem: FitProblem,
-  shared: SharedParameters,
-  own: readonly FrameParameters[],
-): Normal {
-  const columns = problem.free.map((name) => SHARED.indexOf(name));
+/** Its weight among squares. */
+function robustWeight(size: number): number {
+  return size <= HUBER ? 1 : HUBER / size;
+}
+
+/** Build the normal equations of all frames at the given parameters (`sharedNumbers`, `ownNumbers`). */
+export function assembleNormal(task: FitTask, shared: Float64Array, own: Float64Array): Normal {
+  const { frames, columns, coma, reach, seeingLog, seeingSpread, discPx } = task;
   const n = columns.length;
-  const size = OWN;
-  const width = n + size;
+  const width = n + OWN;
   const A = new Float64Array(n * n);
   const b = new Float64Array(n);
-  const blocks: Float64Array[] = [];
-  const rights: Float64Array[] = [];
-  const links: Float64Array[] = [];
+  const blocks = new Float64Array(frames.length * OWN * OWN);
+  const rights = new Float64Array(frames.length * OWN);
+  const links = new Float64Array(frames.length * n * OWN);
   const rows = new Float64Array(3 * width);
   const full = new Float64Array(width * width);
   const side = new Float64Array(width);
-  const withComa = problem.free.includes('comaG');
+  const flare = coma === null ? [] : coma.map((k) => shared[columns[k]]);
   let data = 0;
   let prior = 0;
-  problem.free.forEach((name, k) => {
-    // Rotation enters as a variance.
-    const reach = name.startsWith('rot') ? problem.discPx ** 2 / 4 : problem.discPx;
-    prior += (shared[name] / reach) ** 2;
-    A[k * n + k] += 1 / reach ** 2;
-    b[k] -= shared[name] / reach ** 2;
-  });
-  for (let f = 0; f < problem.frames.length; f++) {
-    const frame = problem.frames[f];
+  for (let k = 0; k < n; k++) {
+    const value = shared[columns[k]] / reach[k];
+    prior += value * value;
+    A[k * n + k] += 1 / (reach[k] * reach[k]);
+    b[k] -= value / reach[k];
+  }
+  for (let f = 0; f < frames.length; f++) {
+    const frame = frames[f];
     full.fill(0);
     side.fill(0);
-    data += addCells(frameOptics(shared, own[f], frame), frame.cells, columns, rows, full, side);
-    data += withComa ? addSkew(problem, shared, frame.cells, A, b) : frame.skewData;
-    data += addWidthRatio(problem, shared, own[f], frame, full, side, n);
+    setFrameOptics(shared, own, OWN * f, frame, optics);
+    data += addCells(optics, frame.cells, columns, rows, full, side);
+    data += coma === null ? frame.skewData : addSkew(flare, frame.cells, coma, A, b);
+    if (frame.widthRatio !== null)
+      data += addWidthRatio(task, frame.widthRatio, frame.widthRatioError, full, side, n);
     // Weak priors: seeing near the night's, focus within the widest plausible disc.
-    const offset = (Math.log(own[f].seeing) - problem.seeingLog) / problem.seeingSpread;
-    const slope = 1 / (own[f].seeing * problem.seeingSpread);
-    prior += offset * offset + (own[f].focus / problem.discPx) ** 2;
+    const seeing = own[OWN * f];
+    const focus = own[OWN * f + 1];
+    const offset = (Math.log(seeing) - seeingLog) / seeingSpread;
+    const slope = 1 / (seeing * seeingSpread);
+    prior += offset * offset + (focus / discPx) * (focus / discPx);
     full[n * width + n] += slope * slope;
     side[n] -= slope * offset;
-    full[(n + 1) * width + n + 1] += 1 / problem.discPx ** 2;
-    side[n + 1] -= own[f].focus / problem.discPx ** 2;
+    full[(n + 1) * width + n + 1] += 1 / (discPx * discPx);
+    side[n + 1] -= focus / (discPx * discPx);
 
-    const block = new Float64Array(size * size);
-    const link = new Float64Array(n * size);
     for (let a = 0; a < n; a++) {
       b[a] += side[a];
       for (let c = a; c < n; c++) A[a * n + c] += full[a * width + c];
-      for (let c = 0; c < size; c++) link[a * size + c] = full[a * width + n + c];
+      for (let c = 0; c < OWN; c++) links[(f * n + a) * OWN + c] = full[a * width + n + c];
     }
-    for (let a = 0; a < size; a++)
-      for (let c = a; c < size; c++) {
-        block[a * size + c] = full[(n + a) * width + n + c];
-        block[c * size + a] = block[a * size + c];
+    for (let a = 0; a < OWN; a++) {
+      rights[f * OWN + a] = side[n + a];
+      for (let c = a; c < OWN; c++) {
+        const value = full[(n + a) * width + n + c];
+        blocks[(f * OWN + a) * OWN + c] = value;
+        blocks[(f * OWN + c) * OWN + a] = value;
       }
-    blocks.push(block);
-    rights.push(side.slice(n));
-    links.push(link);
+    }
   }
   for (let k = 0; k < n; k++) for (let m = 0; m < k; m++) A[k * n + m] = A[m * n + k];
   return { cost: data + prior, data, A, b, blocks, rights, links };
 }
 
+const optics = makeFrameOptics();
 const values = new Float64Array(3);
 const misses = new Float64Array(3);
 const weights = new Float64Array(3);
+const skew = { value: new Float64Array(2), byComa: new Float64Array(6) };
 
 /**
  * Size and shape of a frame's cells: adds to the upper triangle `full` and the right side `side`, and returns their robust squares. This is where the fit spends its time.
@@ -136,12 +177,8 @@ function addCells(
       const error = part === 0 ? cell.isoError : cell.shearError;
       const miss = (part === 0 ? cell.iso : part === 1 ? cell.plus : cell.cross) - values[part];
       const off = Math.abs(miss) / error;
-      weights[part] = 1 / (error * error);
-      if (off <= HUBER) data += off * off;
-      else {
-        data += HUBER * (2 * off - HUBER);
-        weights[part] *= HUBER / off;
-      }
+      data += robustSquare(off);
+      weights[part] = robustWeight(off) / (error * error);
       misses[part] = miss;
     }
     // One pass over the triangle for the three parts together.
@@ -157,32 +194,31 @@ function addCells(
   return data;
 }
 
-/** Third moments of a frame's cells against the coma; returns their robust squares. */
+/** Third moments of a frame's cells against the coma (its three parameters, free at the places `at`); returns their robust squares. */
 function addSkew(
-  problem: FitProblem,
-  shared: SharedParameters,
+  coma: readonly number[],
   cells: readonly FitCell[],
+  at: readonly number[],
   A: Float64Array,
   b: Float64Array,
 ): number {
-  const n = problem.free.length;
-  const at = (['comaG', 'comaX', 'comaY'] as const).map((name) => problem.free.indexOf(name));
-  const { comaG, comaX, comaY } = shared;
-  const skew = { value: new Float64Array(2), byComa: new Float64Array(6) };
+  const n = b.length;
+  const { value, byComa } = skew;
+  const [comaG, comaX, comaY] = coma;
   let data = 0;
   for (const cell of cells) {
     if (!(cell.skewError > 0) || !Number.isFinite(cell.skewX) || !Number.isFinite(cell.skewY)) continue;
     predictSkew(comaG, comaX, comaY, cell, skew);
     for (let part = 0; part < 2; part++) {
-      const miss = (part === 0 ? cell.skewX : cell.skewY) - skew.value[part];
-      const [square, robust] = robustSquare(Math.abs(miss) / cell.skewError);
-      data += square;
-      const weight = robust / cell.skewError ** 2;
+      const miss = (part === 0 ? cell.skewX : cell.skewY) - value[part];
+      const off = Math.abs(miss) / cell.skewError;
+      data += robustSquare(off);
+      const weight = robustWeight(off) / (cell.skewError * cell.skewError);
       for (let a = 0; a < 3; a++) {
-        const da = weight * skew.byComa[3 * part + a];
+        const da = weight * byComa[3 * part + a];
         b[at[a]] += da * miss;
         for (let c = 0; c < 3; c++) {
-          if (at[c] >= at[a]) A[at[a] * n + at[c]] += da * skew.byComa[3 * part + c];
+          if (at[c] >= at[a]) A[at[a] * n + at[c]] += da * byComa[3 * part + c];
         }
       }
     }
@@ -192,24 +228,22 @@ function addSkew(
 
 /** Half-flux diameter over FWHM of a frame against its seeing and focus; returns its robust square. */
 function addWidthRatio(
-  problem: FitProblem,
-  shared: SharedParameters,
-  own: FrameParameters,
-  frame: FitFrame,
+  { means, baseRatio, witness }: FitTask,
+  widthRatio: number,
+  error: number,
   full: Float64Array,
   side: Float64Array,
   n: number,
 ): number {
-  if (frame.widthRatio === null) return 0;
   const width = n + OWN;
-  const predicted = predictWidthRatio(shared, own, frame, problem.means, shapeWitness(problem.baseRatio));
-  const miss = frame.widthRatio / problem.baseRatio - predicted.value;
-  const [square, robust] = robustSquare(Math.abs(miss) / frame.widthRatioError);
-  const weight = robust / frame.widthRatioError ** 2;
-  const d = [predicted.bySeeing, predicted.byFocus];
-  for (let a = 0; a < 2; a++) {
-    side[n + a] += weight * d[a] * miss;
-    for (let c = a; c < 2; c++) full[(n + a) * width + n + c] += weight * d[a] * d[c];
-  }
-  return square;
+  const { value, bySeeing, byFocus } = predictWidthRatio(optics, means, witness);
+  const miss = widthRatio / baseRatio - value;
+  const off = Math.abs(miss) / error;
+  const weight = robustWeight(off) / (error * error);
+  side[n] += weight * bySeeing * miss;
+  side[n + 1] += weight * byFocus * miss;
+  full[n * width + n] += weight * bySeeing * bySeeing;
+  full[n * width + n + 1] += weight * bySeeing * byFocus;
+  full[(n + 1) * width + n + 1] += weight * byFocus * byFocus;
+  return robustSquare(off);
 }

@@ -1,6 +1,14 @@
 import { choleskyInPlace, choleskyInverse, choleskySolveInPlace } from '../stats/index.js';
-import { assembleNormal, type FitProblem, type Normal } from './joint-fit-normal.js';
-import { OWN, type FrameParameters, type SharedName, type SharedParameters } from './joint-fit-model.js';
+import {
+  namedOwn,
+  namedShared,
+  OWN,
+  ownNumbers,
+  sharedNumbers,
+  type FrameParameters,
+  type SharedParameters,
+} from './joint-fit-model.js';
+import { assembleNormal, fitTask, type FitProblem, type Normal } from './joint-fit-normal.js';
 
 const LAMBDA_START = 1e-3;
 /** Gain of a step, in squares of errors, below which nothing that is reported would change. */
@@ -29,9 +37,10 @@ export function solveJointFit(
   startOwn: readonly FrameParameters[],
   maxIterations = 40,
 ): FitSolution {
-  let shared = startShared;
-  let own = startOwn;
-  let normal = assembleNormal(problem, shared, own);
+  const task = fitTask(problem);
+  let shared = sharedNumbers(startShared);
+  let own = ownNumbers(startOwn);
+  let normal = assembleNormal(task, shared, own);
   let lambda = LAMBDA_START;
   let iterations = 0;
   for (; iterations < maxIterations; iterations++) {
@@ -41,9 +50,10 @@ export function solveJointFit(
       if (lambda > 1e8) break;
       continue;
     }
-    const nextShared = moveShared(problem, shared, step.shared);
-    const nextOwn = own.map((frame, f) => moveOwn(frame, step.own[f]));
-    const next = assembleNormal(problem, nextShared, nextOwn);
+    const nextShared = shared.slice();
+    task.columns.forEach((column, k) => (nextShared[column] += step.shared[k]));
+    const nextOwn = moveOwn(own, step.own);
+    const next = assembleNormal(task, nextShared, nextOwn);
     if (next.cost < normal.cost) {
       const gain = normal.cost - next.cost;
       shared = nextShared;
@@ -52,6 +62,8 @@ export function solveJointFit(
       lambda = Math.max(1e-9, lambda / 5);
       if (gain < CONVERGED) break;
     } else {
+      // At the bottom no step gains: what this one promised tells whether a shorter one could.
+      if (promisedGain(normal, step) < CONVERGED) break;
       lambda *= 6;
       if (lambda > 1e8) break;
     }
@@ -60,8 +72,8 @@ export function solveJointFit(
   let spread: ReturnType<typeof covariances> | null = null;
   const errors = (): ReturnType<typeof covariances> => (spread ??= covariances(normal));
   return {
-    shared,
-    own,
+    shared: namedShared(shared),
+    own: problem.frames.map((_, f) => namedOwn(own, f)),
     cost: normal.cost,
     data: normal.data,
     get sharedCovariance() {
@@ -74,20 +86,20 @@ export function solveJointFit(
   };
 }
 
-function moveShared(problem: FitProblem, shared: SharedParameters, step: Float64Array): SharedParameters {
-  const moved: Record<SharedName, number> = { ...shared };
-  problem.free.forEach((name, k) => (moved[name] += step[k]));
-  return moved;
+/** Upper bound of what a step gains where the equations are right: twice the gradient along it. */
+function promisedGain({ b, rights }: Normal, step: Step): number {
+  let along = 0;
+  for (let k = 0; k < b.length; k++) along += b[k] * step.shared[k];
+  for (let k = 0; k < rights.length; k++) along += rights[k] * step.own[k];
+  return 2 * along;
 }
 
-function moveOwn(own: FrameParameters, step: Float64Array): FrameParameters {
-  return {
-    // The undisturbed moment must stay positive: no step takes away more than half of it.
-    seeing: Math.max(own.seeing / 2, own.seeing + step[0]),
-    focus: own.focus + step[1],
-    plus: own.plus + step[2],
-    cross: own.cross + step[3],
-  };
+function moveOwn(own: Float64Array, step: Float64Array): Float64Array {
+  const moved = new Float64Array(own.length);
+  for (let k = 0; k < own.length; k++) moved[k] = own[k] + step[k];
+  // The undisturbed moment must stay positive: no step takes away more than half of it.
+  for (let k = 0; k < own.length; k += OWN) moved[k] = Math.max(own[k] / 2, moved[k]);
+  return moved;
 }
 
 /**
@@ -100,32 +112,37 @@ function eliminate(
 ): {
   readonly S: Float64Array;
   readonly right: Float64Array;
-  readonly inverses: readonly Float64Array[];
+  readonly inverses: Float64Array;
 } | null {
   const n = normal.b.length;
   const S = normal.A.slice();
   for (let k = 0; k < n; k++) S[k * n + k] *= 1 + lambda;
   const right = normal.b.slice();
-  const inverses: Float64Array[] = [];
-  for (let f = 0; f < normal.blocks.length; f++) {
-    const inverse = invertBlock(normal.blocks[f], lambda);
-    if (!inverse) return null;
-    inverses.push(inverse);
-    const link = normal.links[f];
-    const rest = normal.rights[f];
+  const { links, rights } = normal;
+  const inverses = new Float64Array(normal.blocks.length);
+  for (let f = 0; f * OWN < rights.length; f++) {
+    const block = f * OWN * OWN;
+    if (!invertBlock(normal.blocks, block, lambda, inverses)) return null;
+    const link = f * n * OWN;
     for (let k = 0; k < n; k++) {
       for (let a = 0; a < OWN; a++) {
         let scaled = 0;
-        for (let c = 0; c < OWN; c++) scaled += link[k * OWN + c] * inverse[c * OWN + a];
-        right[k] -= scaled * rest[a];
-        for (let m = 0; m <= k; m++) S[k * n + m] -= scaled * link[m * OWN + a];
+        for (let c = 0; c < OWN; c++) scaled += links[link + k * OWN + c] * inverses[block + c * OWN + a];
+        right[k] -= scaled * rights[f * OWN + a];
+        for (let m = 0; m <= k; m++) S[k * n + m] -= scaled * links[link + m * OWN + a];
       }
     }
   }
   return { S, right, inverses };
 }
 
-function solveStep(normal: Normal, lambda: number): { shared: Float64Array; own: Float64Array[] } | null {
+/** How far the free shared parameters and the frames' own move. */
+interface Step {
+  readonly shared: Float64Array;
+  readonly own: Float64Array;
+}
+
+function solveStep(normal: Normal, lambda: number): Step | null {
   const n = normal.b.length;
   const reduced = eliminate(normal, lambda);
   if (!reduced) return null;
@@ -133,15 +150,16 @@ function solveStep(normal: Normal, lambda: number): { shared: Float64Array; own:
   if (!choleskyInPlace(S, n)) return null;
   choleskySolveInPlace(S, n, shared);
   if (!shared.every(Number.isFinite)) return null;
-  const rest = new Float64Array(OWN);
-  const own = normal.blocks.map((_, f) => {
-    const link = normal.links[f];
-    rest.set(normal.rights[f]);
-    for (let a = 0; a < OWN; a++) for (let k = 0; k < n; k++) rest[a] -= link[k * OWN + a] * shared[k];
-    const step = new Float64Array(OWN);
-    for (let a = 0; a < OWN; a++) for (let c = 0; c < OWN; c++) step[a] += inverses[f][a * OWN + c] * rest[c];
-    return step;
-  });
+  const { links, rights } = normal;
+  const rest = rights.slice();
+  const own = new Float64Array(rights.length);
+  for (let f = 0; f * OWN < rights.length; f++) {
+    const at = f * OWN;
+    for (let a = 0; a < OWN; a++)
+      for (let k = 0; k < n; k++) rest[at + a] -= links[(f * n + k) * OWN + a] * shared[k];
+    for (let a = 0; a < OWN; a++)
+      for (let c = 0; c < OWN; c++) own[at + a] += inverses[(at + a) * OWN + c] * rest[at + c];
+  }
   return { shared, own };
 }
 
@@ -157,9 +175,10 @@ function covariances(normal: Normal): { shared: number[][]; focus: number[] } {
   const shared = Array.from({ length: n }, (_, k) =>
     Array.from({ length: n }, (__, m) => (inverse ? inverse[k * n + m] : k === m ? UNKNOWN_VARIANCE : 0)),
   );
-  const focus = normal.links.map((link, f) => {
+  const focus = Array.from({ length: normal.rights.length / OWN }, (_, f) => {
     if (!reduced) return Infinity;
-    const block = reduced.inverses[f];
+    const block = reduced.inverses.subarray(f * OWN * OWN);
+    const link = normal.links.subarray(f * n * OWN);
     let variance = block[OWN + 1];
     // Part of the shared parameters' uncertainty that passes on to this frame's focus.
     const gain = new Float64Array(n);
@@ -170,31 +189,31 @@ function covariances(normal: Normal): { shared: number[][]; focus: number[] } {
   return { shared, focus };
 }
 
-/** Inverse of a frame's 4 x 4 block with its diagonal raised by (1 + lambda); null when it is singular. */
-function invertBlock(block: Float64Array, lambda: number): Float64Array | null {
-  const size = OWN;
-  const work = Float64Array.from(block);
-  const inverse = new Float64Array(size * size);
-  for (let k = 0; k < size; k++) {
-    work[k * size + k] = work[k * size + k] * (1 + lambda) + 1e-12;
-    inverse[k * size + k] = 1;
+const work = new Float64Array(OWN * OWN);
+
+/** Inverse of a frame's own block (from place `at` on) with its diagonal raised by (1 + lambda), into the same place of `inverses`; false when it is singular. */
+function invertBlock(blocks: Float64Array, at: number, lambda: number, inverses: Float64Array): boolean {
+  for (let k = 0; k < OWN * OWN; k++) {
+    const onDiagonal = k % (OWN + 1) === 0;
+    work[k] = onDiagonal ? blocks[at + k] * (1 + lambda) + 1e-12 : blocks[at + k];
+    inverses[at + k] = onDiagonal ? 1 : 0;
   }
-  for (let k = 0; k < size; k++) {
-    const pivot = work[k * size + k];
-    if (!(pivot > 0)) return null;
-    for (let c = 0; c < size; c++) {
-      work[k * size + c] /= pivot;
-      inverse[k * size + c] /= pivot;
+  for (let k = 0; k < OWN; k++) {
+    const pivot = work[k * OWN + k];
+    if (!(pivot > 0)) return false;
+    for (let c = 0; c < OWN; c++) {
+      work[k * OWN + c] /= pivot;
+      inverses[at + k * OWN + c] /= pivot;
     }
-    for (let a = 0; a < size; a++) {
+    for (let a = 0; a < OWN; a++) {
       if (a === k) continue;
-      const factor = work[a * size + k];
+      const factor = work[a * OWN + k];
       if (factor === 0) continue;
-      for (let c = 0; c < size; c++) {
-        work[a * size + c] -= factor * work[k * size + c];
-        inverse[a * size + c] -= factor * inverse[k * size + c];
+      for (let c = 0; c < OWN; c++) {
+        work[a * OWN + c] -= factor * work[k * OWN + c];
+        inverses[at + a * OWN + c] -= factor * inverses[at + k * OWN + c];
       }
     }
   }
-  return inverse;
+  return true;
 }

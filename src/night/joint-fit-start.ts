@@ -3,8 +3,11 @@ import { robustLinearFit } from '../field/index.js';
 import { MOMENT_PER_FWHM2 } from './blur-response.js';
 import type { FitFrame } from './joint-fit-data.js';
 import {
-  frameOptics,
+  makeFrameOptics,
+  OWN,
   predictCellValues,
+  setFrameOptics,
+  sharedNumbers,
   type FrameParameters,
   type SharedParameters,
 } from './joint-fit-model.js';
@@ -86,48 +89,70 @@ export function searchSharedOptics(problem: FitProblem): FitSolution {
 }
 
 /** Start values of every frame for given optics: the focus of a grid, with matching seeing, that fits its cells best. */
-export function startFrames(problem: FitProblem, shared: SharedParameters): FrameParameters[] {
-  const width = Math.exp(problem.seeingLog / 2) / Math.sqrt(MOMENT_PER_FWHM2);
-  const values = new Float64Array(3);
-  return problem.frames.map((frame) => {
-    const every = Math.ceil(frame.cells.length / START_CELLS);
-    const cells = every > 1 ? frame.cells.filter((_, k) => k % every === 0) : frame.cells;
-    const mean = (pick: 'plus' | 'cross'): number =>
-      frame.cells.reduce((sum, cell) => sum + cell[pick], 0) / frame.cells.length;
-    let best: FrameParameters = { seeing: frame.meanIso, focus: 0, plus: 0, cross: 0 };
-    let bestCost = Infinity;
-    for (const step of FOCUS_GRID) {
-      let own: FrameParameters = {
-        seeing: frame.meanIso,
-        focus: step * width,
-        plus: mean('plus'),
-        cross: mean('cross'),
-      };
-      // Lower the undisturbed moment until the mean size is right.
-      for (let round = 0; round < 4; round++) {
-        let ratio = 0;
-        const optics = frameOptics(shared, own, frame);
-        for (const cell of cells) {
-          predictCellValues(optics, cell, values);
-          ratio += cell.iso / values[0] / cells.length;
-        }
-        own = { ...own, seeing: Math.max(0.1 * frame.meanIso, own.seeing * ratio) };
-      }
-      let cost = ((Math.log(own.seeing) - problem.seeingLog) / problem.seeingSpread) ** 2;
-      const optics = frameOptics(shared, own, frame);
+export function startFrames(
+  { frames, seeingLog, seeingSpread }: FitProblem,
+  shared: SharedParameters,
+): FrameParameters[] {
+  const width = Math.exp(seeingLog / 2) / Math.sqrt(MOMENT_PER_FWHM2);
+  const numbers = sharedNumbers(shared);
+  return frames.map((frame) => startFrame(frame, numbers, width, seeingLog, seeingSpread));
+}
+
+const values = new Float64Array(3);
+const optics = makeFrameOptics();
+const own = new Float64Array(OWN);
+
+function startFrame(
+  frame: FitFrame,
+  shared: Float64Array,
+  width: number,
+  seeingLog: number,
+  seeingSpread: number,
+): FrameParameters {
+  const every = Math.ceil(frame.cells.length / START_CELLS);
+  const cells = every > 1 ? frame.cells.filter((_, k) => k % every === 0) : frame.cells;
+  let plus = 0;
+  let cross = 0;
+  for (const cell of frame.cells) {
+    plus += cell.plus / frame.cells.length;
+    cross += cell.cross / frame.cells.length;
+  }
+  const setOptics = (seeing: number, focus: number): void => {
+    own[0] = seeing;
+    own[1] = focus;
+    own[2] = plus;
+    own[3] = cross;
+    setFrameOptics(shared, own, 0, frame, optics);
+  };
+  let best: FrameParameters = { seeing: frame.meanIso, focus: 0, plus: 0, cross: 0 };
+  let bestCost = Infinity;
+  for (const step of FOCUS_GRID) {
+    const focus = step * width;
+    let seeing = frame.meanIso;
+    // Lower the undisturbed moment until the mean size is right.
+    for (let round = 0; round < 4; round++) {
+      let ratio = 0;
+      setOptics(seeing, focus);
       for (const cell of cells) {
         predictCellValues(optics, cell, values);
-        cost += Math.min(25, ((cell.iso - values[0]) / cell.isoError) ** 2);
-        cost += Math.min(25, ((cell.plus - values[1]) / cell.shearError) ** 2);
-        cost += Math.min(25, ((cell.cross - values[2]) / cell.shearError) ** 2);
+        ratio += cell.iso / values[0] / cells.length;
       }
-      if (cost < bestCost) {
-        bestCost = cost;
-        best = own;
-      }
+      seeing = Math.max(0.1 * frame.meanIso, seeing * ratio);
     }
-    return best;
-  });
+    let cost = ((Math.log(seeing) - seeingLog) / seeingSpread) ** 2;
+    setOptics(seeing, focus);
+    for (const cell of cells) {
+      predictCellValues(optics, cell, values);
+      cost += Math.min(25, ((cell.iso - values[0]) / cell.isoError) ** 2);
+      cost += Math.min(25, ((cell.plus - values[1]) / cell.shearError) ** 2);
+      cost += Math.min(25, ((cell.cross - values[2]) / cell.shearError) ** 2);
+    }
+    if (cost < bestCost) {
+      bestCost = cost;
+      best = { seeing, focus, plus, cross };
+    }
+  }
+  return best;
 }
 
 /** Axis along which star size curves most over the field, from the frames' mean second derivatives; unit vector. */

@@ -69,11 +69,6 @@ function allFrames(
 ): { parameters: FrameParameters[]; focusError: number[] } {
   const { problem, solution } = model;
   const known = new Map(problem.frames.map((frame, k) => [frame.index, k]));
-  const rest = data.filter((frame) => !known.has(frame.index));
-  const fixed = { ...problem, frames: rest, free: [] };
-  const later =
-    rest.length > 0 ? solveJointFit(fixed, solution.shared, startFrames(fixed, solution.shared), 20) : null;
-  const laterIndex = new Map(rest.map((frame, k) => [frame.index, k]));
   const parameters: FrameParameters[] = [];
   const focusError: number[] = [];
   for (const frame of data) {
@@ -81,10 +76,16 @@ function allFrames(
     if (k !== undefined) {
       parameters.push(solution.own[k]);
       focusError.push(solution.focusError[k]);
-    } else if (later) {
-      const m = laterIndex.get(frame.index) ?? 0;
-      parameters.push(later.own[m]);
-      focusError.push(later.focusError[m] * Math.max(1, model.scatter));
+    } else {
+      const alone = { ...problem, frames: [frame], free: [] };
+      const { own, ...later } = solveJointFit(
+        alone,
+        solution.shared,
+        startFrames(alone, solution.shared),
+        20,
+      );
+      parameters.push(own[0]);
+      focusError.push(later.focusError[0] * Math.max(1, model.scatter));
     }
   }
   return { parameters, focusError };

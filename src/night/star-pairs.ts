@@ -25,7 +25,9 @@ export function brightestPairs(stars: StarPositions, from: number, most: number)
   for (let sum = 2 * from + 1; sum < 2 * end - 2; sum++) {
     for (let q = Math.floor(sum / 2) + 1; q <= Math.min(end - 1, sum - from); q++) {
       const p = sum - q;
-      const length = Math.hypot(stars.x[p]! - stars.x[q]!, stars.y[p]! - stars.y[q]!);
+      const dx = stars.x[p]! - stars.x[q]!;
+      const dy = stars.y[p]! - stars.y[q]!;
+      const length = Math.sqrt(dx * dx + dy * dy);
       if (length < shortest) continue;
       i[count] = p;
       j[count] = q;

@@ -1,4 +1,5 @@
 import type { RegistrationStars } from '../field/types.js';
+import { brightestFirst, gather } from '../stats/index.js';
 import { buildPointGrid, type PointGrid } from './point-grid.js';
 
 /** Stars of a frame made ready for matching: brightest first, FITS pixels, flux in ADU. */
@@ -18,6 +19,8 @@ export interface StarPositions {
   readonly grid: PointGrid;
 }
 
+type Columns = [x: Float64Array, y: Float64Array, flux: Float64Array];
+
 /** Largest share of the image that the tolerance circles of all stars may cover: above, chance matches would drown real ones. */
 const maxChance = 0.05;
 
@@ -33,21 +36,20 @@ export function starPositions(
   heightPx: number,
   exposureSeconds: number | null = null,
 ): StarPositions {
-  const kept: [number, number, number][] = [];
+  const listed = { x: [] as number[], y: [] as number[], flux: [] as number[] };
   for (let i = 0; i + 2 < stars.length; i += 3) {
-    const [x, y, flux] = [stars[i]!, stars[i + 1]!, stars[i + 2]!];
-    if (Number.isFinite(x) && Number.isFinite(y) && Number.isFinite(flux) && flux > 0)
-      kept.push([x, y, flux]);
+    if (!Number.isFinite(stars[i]! + stars[i + 1]! + stars[i + 2]!) || !(stars[i + 2]! > 0)) continue;
+    listed.x.push(stars[i]!);
+    listed.y.push(stars[i + 1]!);
+    listed.flux.push(stars[i + 2]!);
   }
-  kept.sort((a, b) => b[2] - a[2]);
-  const x = Float64Array.from(kept, (star) => star[0]);
-  const y = Float64Array.from(kept, (star) => star[1]);
-  const flux = Float64Array.from(kept, (star) => star[2]);
-  const density = kept.length / (widthPx * heightPx);
+  const order = brightestFirst(listed.flux);
+  const [x, y, flux] = [listed.x, listed.y, listed.flux].map((column) => gather(column, order)) as Columns;
+  const density = order.length / (widthPx * heightPx);
   const wished = Math.min(8, Math.max(3, 0.001 * Math.hypot(widthPx, heightPx)));
   const tolerancePx = density > 0 ? Math.min(wished, Math.sqrt(maxChance / (Math.PI * density))) : wished;
   return {
-    count: kept.length,
+    count: order.length,
     x,
     y,
     flux,

@@ -123,7 +123,7 @@ function solveZeroPoints(frames: readonly Sightings[]): (number | null)[] {
         const s = list.star[k]!;
         if (!Number.isFinite(star[s]!)) continue;
         values[n] = list.logRate[k]! - star[s]!;
-        errors[n] = Math.hypot(list.error[k]!, starError[s]!);
+        errors[n] = Math.sqrt(list.error[k]! ** 2 + starError[s]! ** 2);
         n++;
       }
       zero[f] = zero[f] === null || n < minStars ? null : mean(n).mean;

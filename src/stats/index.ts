@@ -1,4 +1,5 @@
 export { besselJ1 } from './bessel-j1.js';
+export { brightestFirst } from './brightest-first.js';
 export { choleskyInPlace, choleskyInverse } from './cholesky.js';
 export { STEP_PENALTY, findSteps, type Step, type StepsFound } from './find-steps.js';
 export { gather } from './gather.js';

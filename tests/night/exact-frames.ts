@@ -28,6 +28,7 @@ export function exactFrames(
       ...more(k),
     };
     const values = new Float64Array(3);
+    const optics = frameOptics(shared, own, frame);
     const skew = { value: new Float64Array(2), byComa: new Float64Array(6) };
     const cells: FitCell[] = [];
     for (let row = -2; row <= 2; row++)
@@ -47,7 +48,7 @@ export function exactFrames(
           skewY: NaN,
           skewError: 0.01,
         };
-        predictCellValues(frameOptics(shared, own, frame), bare, values);
+        predictCellValues(optics, bare, values);
         const cell = { ...bare, iso: values[0], plus: values[1], cross: values[2] };
         predictSkew(shared.comaG, shared.comaX, shared.comaY, cell, skew);
         cells.push({ ...cell, skewX: skew.value[0], skewY: skew.value[1] });

@@ -2,11 +2,15 @@ import { describe, expect, it } from 'vitest';
 import {
   fieldMeans,
   frameOptics,
+  namedOwn,
+  namedShared,
+  ownNumbers,
   predictCell,
   predictCellValues,
   predictSkew,
   predictWidthRatio,
   SHARED,
+  sharedNumbers,
 } from '../../src/night/joint-fit-model.js';
 import { exactFrames } from './exact-frames.js';
 
@@ -101,8 +105,18 @@ describe('predictWidthRatio', () => {
   it('is one in focus without optics, and falls with defocus', () => {
     const means = fieldMeans(0.83, 0.55);
     const flat = { ...shared, tx: 0, ty: 0, gx: 0, gy: 0, km: 0, ka: 0 };
-    expect(predictWidthRatio(flat, { ...own, focus: 0 }, frame, means).value).toBe(1);
-    expect(predictWidthRatio(flat, { ...own, focus: 3 }, frame, means).value).toBeLessThan(0.95);
+    const at = (focus: number): number =>
+      predictWidthRatio(frameOptics(flat, { ...own, focus }, frame), means).value;
+    expect(at(0)).toBe(1);
+    expect(at(3)).toBeLessThan(0.95);
+  });
+});
+
+describe('numbers', () => {
+  it('come back as the records they were made of', () => {
+    expect(namedShared(sharedNumbers(shared))).toEqual(shared);
+    const other = { ...own, focus: -2 };
+    expect(namedOwn(ownNumbers([own, other]), 1)).toEqual(other);
   });
 });
 

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { assembleNormal } from '../../src/night/joint-fit-normal.js';
+import { ownNumbers, sharedNumbers, type SharedParameters } from '../../src/night/joint-fit-model.js';
+import { assembleNormal, fitTask, type FitProblem, type Normal } from '../../src/night/joint-fit-normal.js';
 import { NOTHING_SHARED } from '../../src/night/joint-fit-start.js';
 import { exactFrames, SENSOR_MEANS } from './exact-frames.js';
 
@@ -15,11 +16,14 @@ const problem = {
   baseRatio: 1.14,
 };
 
+const assemble = (of: FitProblem, at: SharedParameters): Normal =>
+  assembleNormal(fitTask(of), sharedNumbers(at), ownNumbers(owns));
+
 describe('assembleNormal', () => {
   it('finds nothing to improve at the truth, and a gradient beside it', () => {
-    const there = assembleNormal(problem, shared, owns);
+    const there = assemble(problem, shared);
     expect(there.data).toBeCloseTo(0, 10);
-    const beside = assembleNormal(problem, { ...shared, tx: 1.2 }, owns);
+    const beside = assemble(problem, { ...shared, tx: 1.2 });
     expect(beside.data).toBeGreaterThan(1);
     expect(beside.b[0]).toBeLessThan(0);
     for (let k = 0; k < 4; k++)
@@ -31,6 +35,6 @@ describe('assembleNormal', () => {
       k > 0 ? f : { ...f, cells: f.cells.map((c, m) => (m > 0 ? c : { ...c, iso: c.iso + 1 })) },
     );
     // 100 errors off: Huber's square at 3 is 3 (2 * 100 - 3), not 10000.
-    expect(assembleNormal({ ...problem, frames }, shared, owns).data).toBeCloseTo(3 * 197, 3);
+    expect(assemble({ ...problem, frames }, shared).data).toBeCloseTo(3 * 197, 3);
   });
 });

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { brightestFirst } from '../../src/image/brightest-first.js';
+import { brightestFirst } from '../../src/stats/brightest-first.js';
 
 describe('brightest first', () => {
   it('is the order of a stable sort', () => {
