@@ -137,27 +137,41 @@ function mergeCells(cells: readonly FitCell[]): readonly FitCell[] {
     if (list) list.push(cell);
     else bins.set(row * FINEST_GRID + column, [cell]);
   }
-  return [...bins.values()].map((list) => {
-    const weights = list.map((cell) => 1 / cell.isoError ** 2);
-    const total = weights.reduce((a, b) => a + b, 0);
-    const mean = (pick: (cell: FitCell) => number): number =>
-      list.reduce((sum, cell, k) => sum + (weights[k] / total) * pick(cell), 0);
-    const iso = mean((c) => c.iso);
-    const isoError = Math.max(Math.sqrt(1 / total), MOMENT_FLOOR * iso);
-    return {
-      u: mean((c) => c.u),
-      v: mean((c) => c.v),
-      r2: mean((c) => c.r2),
-      iso,
-      plus: mean((c) => c.plus),
-      cross: mean((c) => c.cross),
-      isoError,
-      shearError: isoError * Math.SQRT1_2,
-      skewX: mean((c) => c.skewX),
-      skewY: mean((c) => c.skewY),
-      skewError: Math.max(Math.sqrt(mean((c) => c.skewError ** 2) / list.length), SKEW_FLOOR),
-    };
-  });
+  return [...bins.values()].map(meanCell);
+}
+
+/** Mean of some cells, weighted by the errors of their sizes. */
+function meanCell(cells: readonly FitCell[]): FitCell {
+  let total = 0;
+  for (const { isoError } of cells) total += 1 / (isoError * isoError);
+  const sum = { u: 0, v: 0, r2: 0, iso: 0, plus: 0, cross: 0, skewX: 0, skewY: 0, skewVariance: 0 };
+  for (const cell of cells) {
+    const weight = 1 / (cell.isoError * cell.isoError) / total;
+    sum.u += weight * cell.u;
+    sum.v += weight * cell.v;
+    sum.r2 += weight * cell.r2;
+    sum.iso += weight * cell.iso;
+    sum.plus += weight * cell.plus;
+    sum.cross += weight * cell.cross;
+    sum.skewX += weight * cell.skewX;
+    sum.skewY += weight * cell.skewY;
+    sum.skewVariance += weight * cell.skewError * cell.skewError;
+  }
+  const { u, v, r2, iso, plus, cross, skewX, skewY, skewVariance } = sum;
+  const isoError = Math.max(Math.sqrt(1 / total), MOMENT_FLOOR * iso);
+  return {
+    u,
+    v,
+    r2,
+    iso,
+    plus,
+    cross,
+    isoError,
+    shearError: isoError * Math.SQRT1_2,
+    skewX,
+    skewY,
+    skewError: Math.max(Math.sqrt(skewVariance / cells.length), SKEW_FLOOR),
+  };
 }
 
 function skewSquares(cells: readonly FitCell[]): number {

@@ -1,5 +1,5 @@
-import { Matrix, pseudoInverse } from 'ml-matrix';
 import { targetAltitudeDeg } from '../optics/sky/index.js';
+import { choleskyInPlace, choleskySolveInPlace } from '../stats/index.js';
 import type { FitFrame } from './joint-fit-data.js';
 import type { SharedName } from './joint-fit-model.js';
 import type { ChosenModel } from './joint-fit-models.js';
@@ -59,23 +59,28 @@ export function tiltWithAltitude(
       15,
     );
   });
-  const d = Matrix.columnVector(names.map((name) => b.shared[name] - a.shared[name]));
-  const covariance = Matrix.add(covarianceOf(a.sharedCovariance), covarianceOf(b.sharedCovariance)).mul(
-    scale,
+  const change = names.map((name) => b.shared[name] - a.shared[name]);
+  const covariance = Float64Array.from(
+    a.sharedCovariance.flatMap((row, k) => row.map((c, m) => scale * (c + b.sharedCovariance[k][m]))),
   );
+  const meanVariance = (covariance[0] + covariance[3]) / 2;
   const size = Math.hypot(...names.map((name) => model.solution.shared[name]));
   if (!(size > 0)) return null;
   return {
     lowDeg,
     highDeg,
-    change: d.norm() / size,
-    changeError: Math.sqrt(Math.max(0, covariance.trace() / 2)) / size,
-    significance: Math.sqrt(Math.max(0, d.transpose().mmul(pseudoInverse(covariance)).mmul(d).get(0, 0))),
+    change: Math.hypot(...change) / size,
+    changeError: Math.sqrt(meanVariance) / size,
+    significance: lengthInErrors(change, covariance),
   };
 }
 
-function covarianceOf(rows: readonly (readonly number[])[]): Matrix {
-  return new Matrix(rows.map((row) => [...row]));
+/** Length of a vector in units of its errors (Mahalanobis distance); 0 where the covariance is singular. */
+function lengthInErrors(vector: readonly number[], covariance: Float64Array): number {
+  const solved = Float64Array.from(vector);
+  if (!choleskyInPlace(covariance, vector.length)) return 0;
+  choleskySolveInPlace(covariance, vector.length, solved);
+  return Math.sqrt(vector.reduce((sum, value, k) => sum + value * solved[k], 0));
 }
 
 /** Altitude of a frame's target, degrees: header, else its airmass, else place, time and target; null when none is there. */
