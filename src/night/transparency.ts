@@ -24,7 +24,9 @@ const crowdingReach = 3;
 const crowdingError = 0.3;
 /** A ratio of fewer stars than this is no figure. */
 const minStars = 3;
+/** Passes at most, and the change of the zero points (natural logarithm) from one to the next under which they rest. */
 const passes = 12;
+const settled = 1e-5;
 
 /**
  * Transparency of the frames of one star field: light per second of the same stars, relative to the best frames (the median of the clearest
@@ -117,7 +119,9 @@ function solveZeroPoints(frames: readonly Sightings[]): (number | null)[] {
       // A variable star is told by its scatter only when there are frames enough to see it.
       starError[s] = n >= 5 ? fit.scatter : 0;
     }
+    let moved = 0;
     frames.forEach((list, f) => {
+      const before = zero[f];
       let n = 0;
       for (let k = 0; k < list.count; k++) {
         const s = list.star[k]!;
@@ -126,8 +130,10 @@ function solveZeroPoints(frames: readonly Sightings[]): (number | null)[] {
         errors[n] = Math.sqrt(list.error[k]! ** 2 + starError[s]! ** 2);
         n++;
       }
-      zero[f] = zero[f] === null || n < minStars ? null : mean(n).mean;
+      zero[f] = before === null || n < minStars ? null : mean(n).mean;
+      if (before !== null) moved = Math.max(moved, zero[f] === null ? Infinity : Math.abs(zero[f] - before));
     });
+    if (moved < settled) break;
   }
   return zero;
 }

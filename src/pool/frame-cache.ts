@@ -56,6 +56,7 @@ function codeStamp(): string {
  */
 export function openFrameCache(options: FrameCacheOptions): FrameMemory & { readonly trim: () => void } {
   const stamp = codeStamp();
+  let hasGrown = false;
 
   function entryPath(job: FrameJob, pictures: FrameOptions['pictures']): string {
     const identity = contentIdentity(job.path, options.wholeFile);
@@ -83,6 +84,7 @@ export function openFrameCache(options: FrameCacheOptions): FrameMemory & { read
 
   function remember(job: FrameJob, outcome: FrameOutcome): void {
     try {
+      hasGrown = true;
       const path = entryPath(job, job.options.pictures);
       mkdirSync(join(path, '..'), { recursive: true });
       // Written beside and renamed, so that a reader never meets half an entry.
@@ -95,6 +97,8 @@ export function openFrameCache(options: FrameCacheOptions): FrameMemory & { read
   }
 
   function trim(): void {
+    // Looking at every entry takes longer than all else of a night that is remembered.
+    if (!hasGrown) return;
     try {
       const entries = readdirSync(options.folder, { recursive: true, encoding: 'utf8' })
         .map((name) => join(options.folder, name))
