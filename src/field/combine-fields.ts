@@ -25,8 +25,8 @@ export function combineFields(
     rows,
     cells: pooledCells(mapped, columns, rows, widthPx, heightPx),
     tilt: combineTilts(patterns.map((pattern) => pattern.tilt)),
-    curvaturePercent: meanOf(patterns.map((pattern) => pattern.curvaturePercent)),
-    radial: meanOf(patterns.map((pattern) => pattern.radial)),
+    ...combineCurvatures(patterns),
+    ...combineRadials(patterns),
     corners: CORNERS.map((name) => meanCorner(name, patterns)),
   };
 }
@@ -108,6 +108,40 @@ export function combineTilts(figures: readonly (TiltFigure | null)[]): TiltFigur
     fwhmSpanPercent: Math.hypot(x, y),
     fwhmSpanErrorPercent: Math.sqrt(1 / total),
   };
+}
+
+function combineCurvatures(
+  patterns: readonly FieldPattern[],
+): Pick<FieldPattern, 'curvaturePercent' | 'curvatureErrorPercent'> {
+  const { value, error } = weightedMean(
+    patterns.map((pattern) => ({ value: pattern.curvaturePercent, error: pattern.curvatureErrorPercent })),
+  );
+  return { curvaturePercent: value, curvatureErrorPercent: error };
+}
+
+function combineRadials(patterns: readonly FieldPattern[]): Pick<FieldPattern, 'radial' | 'radialError'> {
+  const { value, error } = weightedMean(
+    patterns.map((pattern) => ({ value: pattern.radial, error: pattern.radialError })),
+  );
+  return { radial: value, radialError: error };
+}
+
+interface Figure {
+  readonly value: number | null;
+  readonly error: number | null;
+}
+
+/** Mean by the errors, with its own; its error grows with the scatter of the figures beyond theirs. Nulls where no figure is known. */
+function weightedMean(figures: readonly Figure[]): Figure {
+  const known = figures.flatMap(({ value, error }) =>
+    value === null || error === null || !(error > 0) ? [] : [{ value, weight: 1 / error ** 2 }],
+  );
+  if (known.length === 0) return { value: null, error: null };
+  const total = known.reduce((sum, { weight }) => sum + weight, 0);
+  const value = known.reduce((sum, figure) => sum + figure.weight * figure.value, 0) / total;
+  const squares = known.reduce((sum, figure) => sum + figure.weight * (figure.value - value) ** 2, 0);
+  const scatter = known.length > 1 ? Math.max(1, squares / (known.length - 1)) : 1;
+  return { value, error: Math.sqrt(scatter / total) };
 }
 
 function meanCorner(name: CornerName, patterns: readonly FieldPattern[]): CornerFigure {

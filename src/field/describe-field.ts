@@ -20,7 +20,8 @@ export function describeField(table: StarTable, widthPx: number, heightPx: numbe
     cells: grid.cells,
     tilt: surface.tilt,
     curvaturePercent: surface.curvaturePercent,
-    radial: radialElongation(table, widthPx, heightPx),
+    curvatureErrorPercent: surface.curvatureErrorPercent,
+    ...radialElongation(table, widthPx, heightPx),
     corners: cornerFigures(table, widthPx, heightPx),
   };
 }

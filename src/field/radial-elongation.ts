@@ -1,19 +1,25 @@
 import type { StarTable } from '../stars/types.js';
 import { fieldPosition } from './field-position.js';
 import { goodStars } from './good-stars.js';
-import { robustLinearFit } from './robust-linear-fit.js';
+import { robustLinearFit, scatteredError } from './robust-linear-fit.js';
 
 /** The outer field starts at this distance from the centre (corner = 1); it holds about two thirds of a sensor's area. */
 const OUTER = 0.6;
 const FEWEST_STARS = 8;
 
+/** Mean radial elongation of the outer field with its standard error. */
+export interface RadialElongation {
+  readonly radial: number | null;
+  readonly radialError: number | null;
+}
+
 /**
  * Mean radial (+) or tangential (-) elongation (M_rr - M_tt)/(M_rr + M_tt) of the outer field, r > 0.6.
  *
  * A trail common to all stars is fitted beside it, so that it does not count as radial on an oblong sensor.
- * Null with fewer than eight good stars out there, or all of them on one diagonal.
+ * Nulls with fewer than eight good stars out there, or all of them on one diagonal.
  */
-export function radialElongation(table: StarTable, widthPx: number, heightPx: number): number | null {
+export function radialElongation(table: StarTable, widthPx: number, heightPx: number): RadialElongation {
   const basis: number[][] = [];
   const values: number[] = [];
   const errors: number[] = [];
@@ -27,6 +33,8 @@ export function radialElongation(table: StarTable, widthPx: number, heightPx: nu
     values.push(table.e1[i]!, table.e2[i]!);
     errors.push(error, error);
   }
-  if (values.length < 2 * FEWEST_STARS) return null;
-  return robustLinearFit(basis, values, errors)?.coefficients[2] ?? null;
+  const fit = values.length < 2 * FEWEST_STARS ? null : robustLinearFit(basis, values, errors);
+  return fit === null
+    ? { radial: null, radialError: null }
+    : { radial: fit.coefficients[2]!, radialError: scatteredError(fit, 2) };
 }

@@ -9,6 +9,17 @@ export interface LinearFit {
   readonly count: number;
 }
 
+/** Data that scatter less than their errors say shrink them to no less than this part: few of them may lie together by chance. */
+const LEAST_SCATTER = 0.5;
+
+/**
+ * Standard error of coefficient k by the scatter that the data show, below the errors given too: for a figure that is told with its error, where
+ * the errors given hold a floor for what single data may hide.
+ */
+export function scatteredError(fit: LinearFit, k: number): number {
+  return Math.sqrt(fit.covariance[k]![k]!) * Math.min(1, Math.max(LEAST_SCATTER, fit.scatter));
+}
+
 /** Huber's constant for 95 % efficiency on Gaussian errors (Huber & Ronchetti, Robust Statistics, 2nd ed., section 7.8). */
 const HUBER = 1.345;
 

@@ -60,8 +60,10 @@ export interface FieldPattern {
   readonly tilt: TiltFigure | null;
   /** FWHM at the corners (r = 1) minus centre of the fitted radial term, per cent of the median. */
   readonly curvaturePercent: number | null;
+  readonly curvatureErrorPercent: number | null;
   /** Mean radial (+) or tangential (-) elongation of the outer field, (M_rr - M_tt) / (M_rr + M_tt). */
   readonly radial: number | null;
+  readonly radialError: number | null;
   readonly corners: readonly CornerFigure[];
 }
 

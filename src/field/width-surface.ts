@@ -3,13 +3,14 @@ import type { StarTable } from '../stars/types.js';
 import type { TiltFigure } from './types.js';
 import { fieldPosition } from './field-position.js';
 import { goodStars } from './good-stars.js';
-import { robustLinearFit } from './robust-linear-fit.js';
+import { robustLinearFit, scatteredError } from './robust-linear-fit.js';
 
 /** Plane and bowl through the FWHM of a frame's stars. */
 export interface WidthSurface {
   readonly tilt: TiltFigure | null;
   /** FWHM at the corners minus centre of the bowl, per cent of the median FWHM. */
   readonly curvaturePercent: number | null;
+  readonly curvatureErrorPercent: number | null;
 }
 
 const FEWEST_STARS = 12;
@@ -20,7 +21,7 @@ const FEWEST_STARS = 12;
  * Null figures with fewer than 12 good stars, stars in fewer than three quadrants, or stars too bunched to tell slope from bowl.
  */
 export function widthSurface(table: StarTable, widthPx: number, heightPx: number): WidthSurface {
-  const none = { tilt: null, curvaturePercent: null };
+  const none = { tilt: null, curvaturePercent: null, curvatureErrorPercent: null };
   const good = goodStars(table);
   if (good.length < FEWEST_STARS) return none;
   const places = good.map((i) => fieldPosition(table.x[i]!, table.y[i]!, widthPx, heightPx));
@@ -50,5 +51,6 @@ export function widthSurface(table: StarTable, widthPx: number, heightPx: number
       fwhmSpanErrorPercent: (100 * spanError) / middle,
     },
     curvaturePercent: (100 * cr) / middle,
+    curvatureErrorPercent: (100 * scatteredError(fit, 3)) / middle,
   };
 }

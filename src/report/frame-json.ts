@@ -70,7 +70,9 @@ function fieldWithoutCells({ field }: FrameAssessment): Record<string, unknown> 
   return {
     tilt: field.tilt,
     curvaturePercent: field.curvaturePercent,
+    curvatureErrorPercent: field.curvatureErrorPercent,
     radial: field.radial,
+    radialError: field.radialError,
     corners: field.corners,
     columns: field.columns,
     rows: field.rows,

@@ -8,9 +8,10 @@ import {
   count,
   day,
   degrees,
-  fixed,
+  isSure,
   percent,
   pixels,
+  plusMinusSigned,
   ratio,
   signed,
   whole,
@@ -117,27 +118,29 @@ export function frameText(frame: FrameAssessment): string {
   return lines.join('\n');
 }
 
-/** Errors that a slope must have before its direction means anything. */
-const SURE = 2;
-
 function slopeDirection({ fwhmSpanPercent, fwhmSpanErrorPercent, directionDeg }: TiltFigure): string {
-  return fwhmSpanPercent > SURE * fwhmSpanErrorPercent
+  return isSure(fwhmSpanPercent, fwhmSpanErrorPercent)
     ? `softer towards ${degrees(directionDeg)} (${sideWords(directionDeg)})`
     : 'not significant';
 }
 
 /** The corners together against the centre; only what could be measured. */
-function cornersWords({ curvaturePercent, radial }: FrameAssessment['field']): string {
+function cornersWords(field: FrameAssessment['field']): string {
   const parts = [
-    curvaturePercent === null ? null : `fitted to all four: FWHM ${againstCentre(curvaturePercent)}`,
-    radial === null ? null : `radial elongation ${signed(radial, 2)}`,
+    field.curvaturePercent === null
+      ? null
+      : `fitted to all four: FWHM ${againstCentre(field.curvaturePercent, field.curvatureErrorPercent)}`,
+    field.radial === null
+      ? null
+      : `radial elongation ${plusMinusSigned(field.radial, field.radialError, 3)}${isSure(field.radial, field.radialError) ? '' : ' (not significant)'}`,
   ].filter((part) => part !== null);
   return parts.length === 0 ? 'cannot be told' : parts.join(', ');
 }
 
-function againstCentre(percentMore: number): string {
-  if (Number(fixed(percentMore, 1)) === 0) return 'as in the centre';
-  return `${percent(Math.abs(percentMore))} ${percentMore > 0 ? 'above' : 'below'} the centre`;
+function againstCentre(percentMore: number, error: number | null): string {
+  return isSure(percentMore, error)
+    ? `${withError(Math.abs(percentMore), error, '%')} ${percentMore > 0 ? 'above' : 'below'} the centre`
+    : `as in the centre (${withError(percentMore, error, '%')}: not significant)`;
 }
 
 /** One corner; only what could be measured. */

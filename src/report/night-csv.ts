@@ -45,7 +45,9 @@ const columns: readonly (readonly [name: string, value: (frame: JudgedFrame) => 
   ['tilt_direction_deg', (frame) => frame.field.tilt?.directionDeg ?? null],
   ['tilt_fwhm_span_percent', (frame) => frame.field.tilt?.fwhmSpanPercent ?? null],
   ['curvature_percent', (frame) => frame.field.curvaturePercent],
+  ['curvature_error_percent', (frame) => frame.field.curvatureErrorPercent],
   ['radial', (frame) => frame.field.radial],
+  ['radial_error', (frame) => frame.field.radialError],
   [
     'causes',
     (frame) => frame.causes.map((cause) => `${cause.code}:${cause.confidence.toFixed(2)}`).join(' '),

@@ -154,6 +154,16 @@ function besideError(
   return `${show(value, decimals)} ± ${shown}`;
 }
 
+/** Errors that a figure must have before its sign or its direction means anything. */
+const SURE = 2;
+
+/** False where a figure lies within twice its error of nothing, or its error is unknown. */
+export function isSure(value: number | null | undefined, error: number | null | undefined): boolean {
+  return (
+    typeof value === 'number' && typeof error === 'number' && error >= 0 && Math.abs(value) > SURE * error
+  );
+}
+
 /** A value of any kind with its unit, to about three figures. */
 export function measured(value: number | null | undefined, unit = ''): string {
   if (value === null || value === undefined || !Number.isFinite(value)) return DASH;

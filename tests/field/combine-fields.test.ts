@@ -22,6 +22,9 @@ describe('combineFields', () => {
     expect(both.tilt!.directionDeg).toBeCloseTo(212, 8);
     expect(both.tilt!.fwhmSpanPercent).toBeCloseTo(9.4, 8);
     expect(both.tilt!.fwhmSpanErrorPercent).toBeCloseTo(1.1 / Math.SQRT2, 8);
+    expect(both.curvaturePercent).toBeCloseTo(6.2, 8);
+    expect(both.curvatureErrorPercent).toBeCloseTo(1.4 / Math.SQRT2, 8);
+    expect(both.radialError).toBeCloseTo(0.006 / Math.SQRT2, 8);
   });
 
   it('lets axes at right angles and opposite slopes cancel', () => {
@@ -33,6 +36,17 @@ describe('combineFields', () => {
     const both = combine(first!, turned);
     for (const cell of both.cells) expect(cell.elongation).toBeCloseTo(1, 6);
     expect(both.tilt!.fwhmSpanPercent).toBeCloseTo(0, 8);
+  });
+
+  it('weighs the corners by their errors, and lets frames that disagree widen the common one', () => {
+    const sure = { ...first!, curvaturePercent: 2, curvatureErrorPercent: 1 };
+    const vague = { ...second!, curvaturePercent: 12, curvatureErrorPercent: 2 };
+    const both = combine(sure, vague);
+    // Weights 1 and 1/4; chi-square 20 on one degree of freedom.
+    expect(both.curvaturePercent).toBeCloseTo(4, 8);
+    expect(both.curvatureErrorPercent).toBeCloseTo(Math.sqrt(20 * 0.8), 8);
+    const unknown = { ...second!, curvaturePercent: null, curvatureErrorPercent: null };
+    expect(combine(sure, unknown).curvaturePercent).toBeCloseTo(2, 8);
   });
 
   it('takes the seeing of each frame out', () => {
@@ -50,7 +64,9 @@ describe('combineFields', () => {
       cells: [],
       tilt: null,
       curvaturePercent: null,
+      curvatureErrorPercent: null,
       radial: null,
+      radialError: null,
     };
     const coarse = { ...first!, columns: 3, rows: 3 };
     expect(combine(first!, empty).columns).toBe(7);

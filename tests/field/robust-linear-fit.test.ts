@@ -1,6 +1,26 @@
 import { describe, expect, it } from 'vitest';
-import { robustLinearFit } from '../../src/field/robust-linear-fit.js';
+import { robustLinearFit, scatteredError } from '../../src/field/robust-linear-fit.js';
 import { normal, seeded } from './made-stars.js';
+
+describe('scatteredError', () => {
+  const fitOf = (noise: number) => {
+    const random = seeded(3);
+    const x = Array.from({ length: 400 }, (_, k) => k / 400);
+    return robustLinearFit(
+      x.map((t) => [1, t]),
+      x.map(() => noise * normal(random)),
+      x.map(() => 0.1),
+    )!;
+  };
+
+  it('follows the scatter of the data, below the errors given too, but not under half of them', () => {
+    const asGiven = scatteredError(fitOf(0.1), 1);
+    // Scatter by the median of 400 deviations is known to about 6 per cent.
+    expect(scatteredError(fitOf(0.2), 1) / asGiven).toBeCloseTo(2, 0);
+    expect(scatteredError(fitOf(0.07), 1) / asGiven).toBeCloseTo(0.7, 1);
+    expect(scatteredError(fitOf(0.001), 1) / asGiven).toBeCloseTo(0.5, 1);
+  });
+});
 
 describe('robustLinearFit', () => {
   it('finds a line through noise and outliers, with honest errors', () => {

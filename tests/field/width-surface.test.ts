@@ -15,6 +15,17 @@ describe('widthSurface', () => {
     expect(Math.abs(curvaturePercent! - 9.7)).toBeLessThan(2);
   });
 
+  it('gives the corners the error with which they scatter from field to field', () => {
+    const pulls = Array.from({ length: 60 }, (_, seed) => {
+      const table = madeStars(150, 3000, 2000, () => ({ fwhm: 3 }), { seed: seed + 1, noise: 0.015 });
+      const surface = widthSurface(table, 3000, 2000);
+      return surface.curvaturePercent! / surface.curvatureErrorPercent!;
+    });
+    // The rms of 60 pulls of one is known to 9 per cent; three times that.
+    const rms = Math.sqrt(pulls.reduce((sum, pull) => sum + pull * pull, 0) / pulls.length);
+    expect(Math.abs(rms - 1)).toBeLessThan(0.27);
+  });
+
   it('is null with few stars, or stars on one side only', () => {
     expect(
       widthSurface(

@@ -28,6 +28,7 @@ describe('one frame in full, as text', () => {
       field: {
         ...frame.field,
         curvaturePercent: -8,
+        curvatureErrorPercent: 1.2,
         radial: null,
         corners: [
           { ...corner, name: 'top-left' },
@@ -37,7 +38,7 @@ describe('one frame in full, as text', () => {
     });
     expect(text).toContain('1 hot pixel,');
     expect(text).not.toMatch(/^ {2}stars.{66,}/m);
-    expect(text).toContain('FWHM 8.0 % below the centre\n');
+    expect(text).toContain('FWHM 8.0 ± 1.2 % below the centre\n');
     expect(text).toMatch(/top-left +too few stars \(1\)\n/);
     expect(text).toMatch(/top-right +2\.50 px {2}1 star\n?/);
     expect(text.match(/--scale/g)).toHaveLength(1);
@@ -46,6 +47,18 @@ describe('one frame in full, as text', () => {
       frameText({ ...frame, field: { ...frame.field, tilt: { ...slope, fwhmSpanErrorPercent } } });
     expect(sloping(1.1)).toContain('9.4 ± 1.1 % over the sensor, softer towards 212° (bottom left)\n');
     expect(sloping(9)).toMatch(/FWHM slope.*not significant\n/);
+    const unsure = frameText({
+      ...frame,
+      field: {
+        ...frame.field,
+        curvaturePercent: 2,
+        curvatureErrorPercent: 1.2,
+        radial: 0.04,
+        radialError: 0.03,
+      },
+    });
+    expect(unsure).toContain('FWHM as in the centre (2.0 ± 1.2 %: not significant)');
+    expect(unsure).toContain('radial elongation +0.040 ± 0.030 (not significant)');
     const none = frameText({ ...frame, field: { ...frame.field, curvaturePercent: null, radial: null } });
     expect(none).toMatch(/corners +cannot be told/);
   });

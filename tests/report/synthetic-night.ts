@@ -229,7 +229,9 @@ function frameAt(
       cells: cellsOf(px, trailed, next),
       tilt: { directionDeg: 212, fwhmSpanPercent: 9.4, fwhmSpanErrorPercent: 1.1 },
       curvaturePercent: 6.2,
+      curvatureErrorPercent: 1.4,
       radial: 0.04,
+      radialError: 0.006,
       corners: cornersOf(px),
     },
     streaks:

@@ -15,7 +15,9 @@ export function cornersJson(report: CornersReport): unknown {
       field: {
         tilt: subject.field.tilt,
         curvaturePercent: subject.field.curvaturePercent,
+        curvatureErrorPercent: subject.field.curvatureErrorPercent,
         radial: subject.field.radial,
+        radialError: subject.field.radialError,
         corners: subject.field.corners,
         columns: subject.field.columns,
         rows: subject.field.rows,

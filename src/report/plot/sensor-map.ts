@@ -1,7 +1,7 @@
 import { contours } from 'd3-contour';
 import type { FieldCell, FieldPattern } from '../../field/types.js';
 import { html, type SafeHtml } from '../html.js';
-import { fixed, ratio, plusMinus, withError } from '../numbers.js';
+import { fixed, isSure, plusMinus, plusMinusSigned, withError } from '../numbers.js';
 import { sideWords } from '../../optics/index.js';
 import { at } from './svg.js';
 
@@ -97,6 +97,9 @@ export function drawSensorMap(input: SensorMapInput, width: number): SensorMapDr
   };
 }
 
+/** Radial elongation under this is none to anybody's eye. */
+const FAINT_RADIAL = 0.01;
+
 /** The map in words: for those who do not see it, and for the caption. */
 export function describeMap(input: SensorMapInput): string {
   const { field } = input;
@@ -115,17 +118,20 @@ export function describeMap(input: SensorMapInput): string {
         : `Stars grow softer towards the ${sideWords(field.tilt.directionDeg)} (${fixed(field.tilt.directionDeg, 0)}°): ${plusMinus(field.tilt.fwhmSpanPercent, field.tilt.fwhmSpanErrorPercent, 1)} % of the median from corner to corner.`,
   );
   if (field.curvaturePercent !== null) {
+    const size = `${plusMinusSigned(field.curvaturePercent, field.curvatureErrorPercent, 1)} %`;
     parts.push(
-      `Corners against centre: ${fixed(field.curvaturePercent, 1).replace(/^(?=\d)/, '+')} % in size.`,
+      isSure(field.curvaturePercent, field.curvatureErrorPercent)
+        ? `Corners against centre: ${size} in size.`
+        : `Corners are as sharp as the centre within the errors (${size}).`,
     );
   }
   if (field.radial !== null) {
-    const strength = Math.abs(field.radial);
     const way = field.radial > 0 ? 'along the radius' : 'around the centre';
+    const strength = plusMinusSigned(field.radial, field.radialError, 3);
     parts.push(
-      strength < 0.01
+      Math.abs(field.radial) < FAINT_RADIAL || !isSure(field.radial, field.radialError)
         ? 'Outer stars show no preferred direction about the centre.'
-        : `Outer stars are drawn out ${way} (${ratio(field.radial)}).`,
+        : `Outer stars are drawn out ${way} (${strength}).`,
     );
   }
   return parts.join(' ');
@@ -281,9 +287,9 @@ function drawTilt(field: FieldPattern, width: number, height: number): SafeHtml 
   return html`<path class="halo wide" d="${path}" /><path class="tilt" d="${path}" />`;
 }
 
-/** A slope within twice its error has no direction worth a word or an arrow. */
+/** A slope within its errors has no direction worth a word or an arrow. */
 function isClear(tilt: NonNullable<FieldPattern['tilt']>): boolean {
-  return tilt.fwhmSpanPercent > 2 * tilt.fwhmSpanErrorPercent;
+  return isSure(tilt.fwhmSpanPercent, tilt.fwhmSpanErrorPercent);
 }
 
 /** The line along which the sensor is tilted, through the centre to both ends, with a head at the far end and a bar at the near one. */

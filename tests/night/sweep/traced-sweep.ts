@@ -77,7 +77,17 @@ export function tracedFrames(input: ScenarioInput, options: TracedOptions = {}):
         focalRatio: scenario.telescope.focalLengthMm / scenario.telescope.apertureMm,
         conflicts: [],
       },
-      field: { columns, rows, cells, tilt: null, curvaturePercent: null, radial: null, corners: [] },
+      field: {
+        columns,
+        rows,
+        cells,
+        tilt: null,
+        curvaturePercent: null,
+        curvatureErrorPercent: null,
+        radial: null,
+        radialError: null,
+        corners: [],
+      },
       fwhm: {
         px: Math.sqrt(5 * median(cells.map((cell) => (cell.mxx + cell.myy) / 2))),
         arcsec: null,

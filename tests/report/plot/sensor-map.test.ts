@@ -109,8 +109,12 @@ describe('describeMap', () => {
   it('puts slope, curvature and radial shape into words', () => {
     const words = describeMap(input);
     expect(words).toContain('bottom left (212°): 9.4 ± 1.1 %');
-    expect(words).toContain('+6.2 %');
-    expect(words).toContain('along the radius');
+    expect(words).toContain('+6.2 ± 1.4 %');
+    expect(words).toContain('along the radius (+0.040 ± 0.006)');
+    const unsure = { ...frame.field, curvatureErrorPercent: 4, radialError: 0.03 };
+    expect(describeMap({ ...input, field: unsure })).toContain(
+      'Corners are as sharp as the centre within the errors (+6.2 ± 4.0 %). Outer stars show no preferred direction',
+    );
     expect(
       describeMap({ ...input, field: { ...frame.field, tilt: null, curvaturePercent: null, radial: 0.001 } }),
     ).toBe(
