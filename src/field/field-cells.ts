@@ -27,21 +27,53 @@ export function fieldCells(table: StarTable, widthPx: number, heightPx: number):
   const wanted = good.length / STARS_PER_CELL;
   const columns = clampCells(Math.sqrt(wanted * aspect));
   const rows = clampCells(Math.sqrt(wanted / aspect));
-  const members = new Map<number, number[]>();
+  const members: number[][] = Array.from({ length: columns * rows }, () => []);
   for (const i of good) {
     const column = Math.min(columns - 1, Math.max(0, Math.floor(((table.x[i]! - 0.5) / widthPx) * columns)));
     const row = Math.min(rows - 1, Math.max(0, Math.floor(((table.y[i]! - 0.5) / heightPx) * rows)));
-    const key = row * columns + column;
-    const list = members.get(key);
-    if (list) list.push(i);
-    else members.set(key, [i]);
+    members[row * columns + column]!.push(i);
   }
-  const keys = [...members.keys()].sort((a, b) => a - b);
-  const scale = frameScatter(table, [...members.values()]);
-  const cells = keys.map((key) =>
-    meanStar(table, members.get(key)!, key % columns, Math.floor(key / columns), scale),
-  );
+  const desk: Desk = {
+    values: new Float64Array(good.length),
+    errors: new Float64Array(good.length),
+    sorted: new Float64Array(good.length),
+  };
+  const scale = frameScatter(table, members, desk);
+  const cells: FieldCell[] = [];
+  members.forEach((stars, key) => {
+    if (stars.length > 0)
+      cells.push(meanStar(table, stars, key % columns, Math.floor(key / columns), scale, desk));
+  });
   return { columns, rows, cells };
+}
+
+/** Room for one figure of the stars of one cell: numbers side by side keep these many short loops fast. */
+interface Desk {
+  readonly values: Float64Array;
+  readonly errors: Float64Array;
+  readonly sorted: Float64Array;
+}
+
+/** Put a column's entries for some stars into `into`. */
+function take(column: Float64Array, stars: readonly number[], into: Float64Array): void {
+  for (let k = 0; k < stars.length; k += 1) into[k] = column[stars[k]!]!;
+}
+
+/** The same of the finite entries only; returns how many. */
+function takeFinite(column: Float64Array, stars: readonly number[], into: Float64Array): number {
+  let n = 0;
+  for (const i of stars) if (Number.isFinite(column[i]!)) into[n++] = column[i]!;
+  return n;
+}
+
+function medianOver(column: Float64Array, stars: readonly number[], { sorted }: Desk): number {
+  return medianInPlace(sorted, takeFinite(column, stars, sorted));
+}
+
+/** Median of (Mxx + Myy)/2 over some stars. */
+function medianSize({ mxx, myy }: StarTable, stars: readonly number[], { sorted }: Desk): number {
+  for (let k = 0; k < stars.length; k += 1) sorted[k] = (mxx[stars[k]!]! + myy[stars[k]!]!) / 2;
+  return medianInPlace(sorted, stars.length);
 }
 
 /** How much larger the star-to-star scatter within cells is than the formal errors, for widths, moments, shapes and skewness. */
@@ -51,69 +83,84 @@ interface ScatterScale {
   readonly skew: number;
 }
 
-function frameScatter(table: StarTable, groups: readonly (readonly number[])[]): ScatterScale {
+function frameScatter(table: StarTable, groups: readonly (readonly number[])[], desk: Desk): ScatterScale {
   const pull = { fwhm: [] as number[], moment: [] as number[], skew: [] as number[] };
   for (const group of groups) {
     if (group.length < 4) continue;
-    const gather = (column: Float64Array, error: (i: number) => number, into: number[]): void => {
-      const values = group.map((i) => column[i]!).filter(Number.isFinite);
-      if (values.length < 4) return;
-      const centre = medianInPlace(values);
-      // The median of n values has taken part of the scatter with it.
-      const freedom = Math.sqrt(values.length / (values.length - 1));
-      for (const i of group) {
-        const value = (Math.abs(column[i]! - centre) * freedom) / error(i);
-        if (Number.isFinite(value)) into.push(value);
-      }
-    };
-    const width = medianInPlace(group.map((i) => table.fwhm[i]!));
-    const size = medianInPlace(group.map((i) => (table.mxx[i]! + table.myy[i]!) / 2));
-    gather(table.fwhm, (i) => fwhmError(table, i, width), pull.fwhm);
-    gather(table.mxx, (i) => momentError(table, i, size), pull.moment);
-    gather(table.skewX, (i) => skewError(table, i), pull.skew);
+    widthErrors(table, group, 1, desk);
+    addPulls(table.fwhm, group, desk, pull.fwhm);
+    momentErrors(table, group, 1, desk);
+    addPulls(table.mxx, group, desk, pull.moment);
+    skewErrors(table, group, 1, desk);
+    addPulls(table.skewX, group, desk, pull.skew);
   }
   const scale = (values: readonly number[]): number =>
-    values.length < 10 ? 1 : Math.min(20, Math.max(0.7, 1.4826 * medianInPlace([...values])));
+    values.length < 10 ? 1 : Math.min(20, Math.max(0.7, 1.4826 * medianInPlace(values)));
   return { fwhm: scale(pull.fwhm), moment: scale(pull.moment), skew: scale(pull.skew) };
 }
 
-/** Error of a star's width among stars of a typical width, pixels. */
-function fwhmError(table: StarTable, i: number, width: number): number {
-  return inSquares(finiteOr(table.fwhmError[i]!, 0), INTRINSIC * width);
+/** Distances of a group's values from their median, in the errors on the desk, to `into`. */
+function addPulls(column: Float64Array, group: readonly number[], desk: Desk, into: number[]): void {
+  const n = takeFinite(column, group, desk.sorted);
+  if (n < 4) return;
+  const centre = medianInPlace(desk.sorted, n);
+  // The median of n values has taken part of the scatter with it.
+  const freedom = Math.sqrt(n / (n - 1));
+  for (let k = 0; k < group.length; k += 1) {
+    const value = (Math.abs(column[group[k]!]! - centre) * freedom) / desk.errors[k]!;
+    if (Number.isFinite(value)) into.push(value);
+  }
 }
 
-/** Error of a star's moments among stars of a typical moment, pixel^2. */
-function momentError(table: StarTable, i: number, size: number): number {
-  return inSquares(finiteOr(table.mError[i]!, 0), 2 * INTRINSIC * size);
+/** Errors of the widths among stars of a typical width, times `scale`, pixels. */
+function widthErrors(table: StarTable, stars: readonly number[], scale: number, desk: Desk): void {
+  // One size for the whole cell: an error that grows with the star's own size would favour the small stars of a slope.
+  const own = INTRINSIC * medianOver(table.fwhm, stars, desk);
+  for (let k = 0; k < stars.length; k += 1)
+    desk.errors[k] = scale * inSquares(finiteOr(table.fwhmError[stars[k]!]!, 0), own);
 }
 
-function skewError(table: StarTable, i: number): number {
-  return inSquares(finiteOr(table.skewError[i]!, 0.05), INTRINSIC);
+/** Errors of the moments among stars of a typical moment, times `scale`, pixel^2. */
+function momentErrors(table: StarTable, stars: readonly number[], scale: number, desk: Desk): void {
+  const own = 2 * INTRINSIC * medianSize(table, stars, desk);
+  for (let k = 0; k < stars.length; k += 1)
+    desk.errors[k] = scale * inSquares(finiteOr(table.mError[stars[k]!]!, 0), own);
+}
+
+/** Errors of the third moments, times `scale`. */
+function skewErrors(table: StarTable, stars: readonly number[], scale: number, { errors }: Desk): void {
+  for (let k = 0; k < stars.length; k += 1)
+    errors[k] = scale * inSquares(finiteOr(table.skewError[stars[k]!]!, 0.05), INTRINSIC);
+}
+
+/** Errors of the ellipticities. */
+function shapeErrors(table: StarTable, stars: readonly number[], { errors }: Desk): void {
+  for (let k = 0; k < stars.length; k += 1)
+    errors[k] = inSquares(finiteOr(table.eError[stars[k]!]!, 0.05), INTRINSIC);
 }
 
 function meanStar(
   table: StarTable,
-  members: readonly number[],
+  stars: readonly number[],
   column: number,
   row: number,
   scale: ScatterScale,
+  desk: Desk,
 ): FieldCell {
-  const mean = (values: Float64Array, error: (i: number) => number): ClippedMean =>
-    clippedMean(
-      members.map((i) => values[i]!),
-      members.map(error),
-    );
-  // One size for the whole cell: an error that grows with the star's own size would favour the small stars of a slope.
-  const size = medianInPlace(members.map((i) => (table.mxx[i]! + table.myy[i]!) / 2));
-  const width = medianInPlace(members.map((i) => table.fwhm[i]!));
-  const ofSkew = (i: number): number => scale.skew * skewError(table, i);
-  const ofShape = (i: number): number => inSquares(finiteOr(table.eError[i]!, 0.05), INTRINSIC);
-  const fwhm = mean(table.fwhm, (i) => scale.fwhm * fwhmError(table, i, width));
-  const e1 = mean(table.e1, ofShape);
-  const e2 = mean(table.e2, ofShape);
-  const tensor = meanTensor(table, members, (i) => scale.moment * momentError(table, i, size));
-  const skewX = mean(table.skewX, ofSkew);
-  const skewY = mean(table.skewY, ofSkew);
+  const mean = (values: Float64Array): ClippedMean => {
+    take(values, stars, desk.values);
+    return clippedMean(desk, stars.length);
+  };
+  widthErrors(table, stars, scale.fwhm, desk);
+  const fwhm = mean(table.fwhm);
+  shapeErrors(table, stars, desk);
+  const e1 = mean(table.e1);
+  const e2 = mean(table.e2);
+  momentErrors(table, stars, scale.moment, desk);
+  const tensor = meanTensor(table, stars, desk);
+  skewErrors(table, stars, scale.skew, desk);
+  const skewX = mean(table.skewX);
+  const skewY = mean(table.skewY);
   // The length of a noisy vector is too long by its own noise: take that out in squares.
   const noise = e1.error ** 2 + e2.error ** 2;
   const e = Math.min(0.98, Math.sqrt(Math.max(0, e1.value ** 2 + e2.value ** 2 - noise)));
@@ -137,29 +184,55 @@ type MeanTensor = Pick<FieldCell, 'x' | 'y' | 'spreadPx2' | 'mxx' | 'mxy' | 'myy
 /**
  * Mean tensor of a cell's stars with the mean of their places under the same weights, and the places' mean square distance from it: so a
  * plane through cells is that through the stars, and a bowl can be told from a cell's own width. Stars that stray by more than three
- * errors in any component are left out.
+ * of the errors on the desk in any component are left out.
  */
-function meanTensor(table: StarTable, members: readonly number[], error: (i: number) => number): MeanTensor {
-  const columns = [table.mxx, table.mxy, table.myy];
-  const middles = columns.map((values) => medianInPlace(members.map((i) => values[i]!)));
-  const near = members.filter((i) => {
-    const limit = 3 * error(i);
-    return columns.every((values, k) => Math.abs(values[i]! - middles[k]!) <= limit);
-  });
-  const used = members.length < 3 || near.length === 0 ? members : near;
-  const weights = used.map((i) => 1 / error(i) ** 2);
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
-  const mean = (pick: (i: number) => number): number =>
-    used.reduce((sum, i, k) => sum + weights[k]! * pick(i), 0) / total;
-  const x = mean((i) => table.x[i]!);
-  const y = mean((i) => table.y[i]!);
+function meanTensor(table: StarTable, stars: readonly number[], desk: Desk): MeanTensor {
+  const { mxx, mxy, myy, x, y } = table;
+  const { errors, values: weights } = desk;
+  const middle = {
+    mxx: medianOver(mxx, stars, desk),
+    mxy: medianOver(mxy, stars, desk),
+    myy: medianOver(myy, stars, desk),
+  };
+  let near = 0;
+  for (let k = 0; k < stars.length; k += 1) {
+    const i = stars[k]!;
+    const limit = 3 * errors[k]!;
+    const isNear =
+      Math.abs(mxx[i]! - middle.mxx) <= limit &&
+      Math.abs(mxy[i]! - middle.mxy) <= limit &&
+      Math.abs(myy[i]! - middle.myy) <= limit;
+    weights[k] = isNear ? 1 / (errors[k]! * errors[k]!) : 0;
+    if (isNear) near += 1;
+  }
+  if (stars.length < 3 || near === 0)
+    for (let k = 0; k < stars.length; k += 1) weights[k] = 1 / (errors[k]! * errors[k]!);
+  let total = 0;
+  const sum = { x: 0, y: 0, mxx: 0, mxy: 0, myy: 0 };
+  for (let k = 0; k < stars.length; k += 1) {
+    const i = stars[k]!;
+    const weight = weights[k]!;
+    total += weight;
+    sum.x += weight * x[i]!;
+    sum.y += weight * y[i]!;
+    sum.mxx += weight * mxx[i]!;
+    sum.mxy += weight * mxy[i]!;
+    sum.myy += weight * myy[i]!;
+  }
+  const centre = { x: sum.x / total, y: sum.y / total };
+  let spread = 0;
+  for (let k = 0; k < stars.length; k += 1) {
+    const dx = x[stars[k]!]! - centre.x;
+    const dy = y[stars[k]!]! - centre.y;
+    spread += weights[k]! * (dx * dx + dy * dy);
+  }
   return {
-    x,
-    y,
-    spreadPx2: mean((i) => (table.x[i]! - x) ** 2 + (table.y[i]! - y) ** 2),
-    mxx: mean((i) => table.mxx[i]!),
-    mxy: mean((i) => table.mxy[i]!),
-    myy: mean((i) => table.myy[i]!),
+    x: centre.x,
+    y: centre.y,
+    spreadPx2: spread / total,
+    mxx: sum.mxx / total,
+    mxy: sum.mxy / total,
+    myy: sum.myy / total,
     mError: Math.sqrt(1 / total),
   };
 }
@@ -176,12 +249,12 @@ interface ClippedMean {
   readonly count: number;
 }
 
-/** Mean of the finite values, each weighing as its error tells; those beyond 3 errors of `centre` left out unless it is NaN. */
-function weightedMean(values: readonly number[], errors: readonly number[], centre: number): ClippedMean {
+/** Mean of the first finite values on the desk, each weighing as its error tells; those beyond 3 errors of `centre` left out unless it is NaN. */
+function weightedMean({ values, errors }: Desk, length: number, centre: number): ClippedMean {
   let weight = 0;
   let sum = 0;
   let count = 0;
-  for (let k = 0; k < values.length; k += 1) {
+  for (let k = 0; k < length; k += 1) {
     const value = values[k]!;
     const error = errors[k]!;
     if (!Number.isFinite(value) || Math.abs(value - centre) > 3 * error) continue;
@@ -193,13 +266,15 @@ function weightedMean(values: readonly number[], errors: readonly number[], cent
   return { value: sum / weight, error: Math.sqrt(1 / weight), count };
 }
 
-/** Weighted mean of the values within 3 errors (at least 3 MAD) of the median; NaN without a finite value. */
-function clippedMean(values: readonly number[], errors: readonly number[]): ClippedMean {
-  const finite = values.filter(Number.isFinite);
-  if (finite.length === 0) return { value: NaN, error: NaN, count: 0 };
-  const centre = finite.length < 3 ? NaN : medianInPlace(finite);
-  const within = weightedMean(values, errors, centre);
-  return within.count > 0 ? within : weightedMean(values, errors, NaN);
+/** Weighted mean of the values on the desk within 3 errors of their median; NaN without a finite value. */
+function clippedMean(desk: Desk, length: number): ClippedMean {
+  const { values, sorted } = desk;
+  let finite = 0;
+  for (let k = 0; k < length; k += 1) if (Number.isFinite(values[k]!)) sorted[finite++] = values[k]!;
+  if (finite === 0) return { value: NaN, error: NaN, count: 0 };
+  const centre = finite < 3 ? NaN : medianInPlace(sorted, finite);
+  const within = weightedMean(desk, length, centre);
+  return within.count > 0 ? within : weightedMean(desk, length, NaN);
 }
 
 /** Independent errors together. The built-in for this makes objects at every call. */

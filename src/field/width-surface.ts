@@ -28,7 +28,7 @@ export function widthSurface(table: StarTable, widthPx: number, heightPx: number
   const quadrants = new Set(places.map((at) => (at.u > 0 ? 1 : 0) + (at.v > 0 ? 2 : 0)));
   if (quadrants.size < 3) return none;
   const widths = good.map((i) => table.fwhm[i]!);
-  const middle = medianInPlace([...widths]);
+  const middle = medianInPlace(widths);
   const fit = robustLinearFit(
     places.map((at) => [1, at.u, at.v, at.r2]),
     widths,

@@ -185,7 +185,7 @@ function singleStars(
     return star === undefined ? NaN : (star.excessFactor - photonFactor) / star.peak;
   });
   if (fitted.length < 6) return fitted;
-  const typical = medianInPlace([...misfit]);
+  const typical = medianInPlace(misfit);
   const spread = 1.4826 * medianInPlace(misfit.map((m) => Math.abs(m - typical)));
   return fitted.filter((_, i) => misfit[i] < typical + ODD_ONE * spread);
 }

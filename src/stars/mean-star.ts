@@ -106,7 +106,7 @@ function takeStars(
 /** The stars that fit about as well as most do, with their pixels within `radiusPx`. */
 function withoutOddOnes(stars: ReadonlyMap<number, JointStar>, radiusPx: number): Map<number, JointStar> {
   const misfits = Array.from(stars.values(), ({ misfit }) => misfit);
-  const typical = medianInPlace([...misfits]);
+  const typical = medianInPlace(misfits);
   const spread = 1.4826 * medianInPlace(misfits.map((m) => Math.abs(m - typical)));
   // The misfit of a few pixels has a long tail of its own.
   const limit = typical + ODD_ONE * Math.max(spread, typical);

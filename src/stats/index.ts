@@ -10,7 +10,7 @@ export { levenbergMarquardt } from './levenberg-marquardt.js';
 export { strongestPeriod, type StrongestPeriod } from './lomb-scargle.js';
 export { mannKendall, type MannKendall } from './mann-kendall.js';
 export { mannWhitney, type MannWhitney } from './mann-whitney.js';
-export { medianInPlace, selectInPlace } from './median.js';
+export { medianInPlace } from './median.js';
 export { normalCdf, normalQuantile, normalTwoSidedP } from './normal-distribution.js';
 export { rankSumCumulative, rankSumDistribution } from './rank-sum-distribution.js';
 export { secondSampleForPower } from './rank-test-power.js';
