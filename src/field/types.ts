@@ -81,7 +81,7 @@ export interface TrailFigure {
   readonly angleDeg: number | null;
   /** Length of the mean ellipticity vector over the mean length: 0 random axes, 1 all the same axis. */
   readonly coherence: number | null;
-  /** Length of the mean ellipticity vector over its standard error. */
+  /** Length of the mean ellipticity vector over the standard error of its components; without a trail a chi of two degrees of freedom. */
   readonly significance: number | null;
   /** Position angle on the sky (north through east), [0, 180); null without a WCS. */
   readonly skyAngleDeg: number | null;

@@ -1,4 +1,5 @@
 import { medianInPlace } from '../stats/index.js';
+import { choosePixels } from './chosen-pixels.js';
 import { openWindow, type FirstLook } from './first-look.js';
 import type { FrameFits } from './fit-stars.js';
 import type { MoffatFit } from './moffat-fit.js';
@@ -9,6 +10,8 @@ import { StarFlag, type StarTable } from './types.js';
 import { halfFluxOverWidth, isNarrow } from './profile-half-flux.js';
 import { misfitFactors } from './misfit-factor.js';
 import { learnWings } from './learn-wings.js';
+import { pixelNodes } from './moffat-profile.js';
+import { weightedShape, type WeightedShape } from './weighted-shape.js';
 
 /** Exponent written for profiles that are Gaussian or end more abruptly. */
 const LARGEST_BETA = 40;
@@ -28,6 +31,9 @@ export function makeStarTable(
   const columns = emptyColumns(looks.length);
   columns.fwhmSharedError = frame.sharedError;
   const toFit = momentScale(looks, frame);
+  const { photonFactor } = frame;
+  const nodes = pixelNodes(frame.order);
+  const lit = litByThemselves(looks, frame);
   const perTotal: number[] = [];
   const widened = misfitFactors([...frame.fits.values()]);
   for (let k = 0; k < looks.length; k += 1) {
@@ -58,13 +64,28 @@ export function makeStarTable(
     const reach = wings.reachPx(moments);
     if (reach > 6 * setting.widthPx) continue;
     openWindow(setting, look.source, columns.x[k], columns.y[k], reach + 1);
+    if (star !== undefined && lit.has(k)) {
+      const pixels = choosePixels(setting.window, star.x, star.y, reach, look.pedestal);
+      writeAxis(
+        columns,
+        k,
+        star,
+        weightedShape(pixels, star, {
+          noise: look.noise,
+          pedestalError: look.pedestalError,
+          nodes,
+          photonFactor,
+        }),
+        widened.of(star),
+      );
+    }
     const half = measureHalfFlux(setting.window, columns.x[k] - 1, columns.y[k] - 1, {
       reachPx: reach,
       pedestal: look.pedestal,
       pedestalError: look.pedestalError,
       totalOverReach: wings.totalOverReference,
       skyLevelPerFlux: wings.skyLevel / ((moments.mxx + moments.myy) / 2),
-      photonFactor: frame.photonFactor,
+      photonFactor,
       isMosaic: setting.isMosaic,
       isFluxOnly: narrow !== null,
     });
@@ -100,9 +121,7 @@ function writeFit(columns: StarColumns, k: number, star: MoffatFit, frame: Frame
       e2Variance += d2[i] * v[3 * i + j] * d2[j];
     }
   }
-  // With the pixel in the model the width on the sensor follows the optical one only in part.
-  const optical = 2 / (a * c - b * b) ** 0.25;
-  const damping = Math.min(1, (optical / Math.sqrt(star.major * star.minor)) ** 2);
+  const damping = dampingOf(star);
   columns.fwhm[k] = fwhm;
   columns.fwhmError[k] = (damping * fwhm * Math.sqrt(Math.max(0, sizeVariance))) / (4 * (a * c - b * b));
   const eError = damping * Math.sqrt(Math.max(0, (e1Variance + e2Variance) / 2));
@@ -116,11 +135,49 @@ function writeFit(columns: StarColumns, k: number, star: MoffatFit, frame: Frame
   if (!star.converged) columns.flags[k] |= StarFlag.FitFailed;
 }
 
+/** With the pixel in the model the shape on the sensor follows the optical one only in part. */
+function dampingOf({ major, minor, shape: { a, b, c } }: MoffatFit): number {
+  return Math.min(1, 4 / Math.sqrt(a * c - b * b) / (major * minor));
+}
+
+/** A star's photons add this part to the noise of the sky at its peak before weights that follow them gain something; and so many of the brightest hold nearly all there is to gain. */
+const OWN_NOISE = 1;
+const MOST_WEIGHTED = 80;
+
+/** The clean fitted stars, by position in `looks`, whose own light makes most of their noise. */
+function litByThemselves(
+  looks: readonly FirstLook[],
+  { fits, photonFactor }: FrameFits,
+): ReadonlySet<number> {
+  const lit = [...fits].filter(
+    ([k, star]) => looks[k].flags === 0 && photonFactor * star.peak > OWN_NOISE * looks[k].noise ** 2,
+  );
+  lit.sort(([, a], [, b]) => b.peak - a.peak);
+  return new Set(lit.slice(0, MOST_WEIGHTED).map(([k]) => k));
+}
+
+function writeAxis(
+  columns: StarColumns,
+  k: number,
+  star: MoffatFit,
+  shape: WeightedShape | null,
+  widened: number,
+): void {
+  if (shape === null) return;
+  const damping = dampingOf(star);
+  columns.axis1[k] = damping * shape.e1;
+  columns.axis2[k] = damping * shape.e2;
+  columns.axisError[k] = widened * damping * shape.error;
+}
+
 /** Elongation from the ellipticity with the noise's share taken off: |e|^2 of noise alone averages 2 eError^2. */
 function writeEllipticity(columns: StarColumns, k: number, e1: number, e2: number, eError: number): void {
   columns.e1[k] = e1;
   columns.e2[k] = e2;
   columns.eError[k] = eError;
+  columns.axis1[k] = e1;
+  columns.axis2[k] = e2;
+  columns.axisError[k] = eError;
   const e = Math.min(0.98, Math.sqrt(Math.max(0, e1 * e1 + e2 * e2 - 2 * eError * eError)));
   columns.elongation[k] = Math.sqrt((1 + e) / (1 - e));
   columns.angleDeg[k] = ((Math.atan2(e2, e1) * 90) / Math.PI + 180) % 180;

@@ -1,5 +1,5 @@
-import { medianInPlace } from '../stats/index.js';
-import { fieldBalancedWeights } from './field-weights.js';
+import { gather } from '../stats/index.js';
+import { commonVector, type CommonVector, type StarVectors } from './common-vector.js';
 import type { SummaryStars } from './summary-stars.js';
 import type { StarTable } from './types.js';
 
@@ -9,23 +9,19 @@ export interface Trail {
   readonly angleDeg: number | null;
   /** Length of the mean ellipticity vector over the mean length: 0 random axes, 1 all along one axis. */
   readonly coherence: number | null;
-  /** Length of the mean vector over its standard error. */
+  /** Length of the mean vector over the standard error of its components: without a trail a chi of two degrees of freedom (Rayleigh), above 3.0 by chance in one frame of a hundred. */
   readonly significance: number | null;
 }
 
-/** Vectors of a perfect frame still differ by this much: pixel phases, faint companions. */
-const LEAST_SPREAD = 0.004;
-/** Median of the squared length of a two-dimensional normal vector over its variance in one direction. */
-const MEDIAN_SQUARE = 2 * Math.LN2;
-/** The median of n squared lengths exceeds that by chance by about 1.44 / sqrt(n) of itself (standard error); two of these. */
-const CHANCE = 2.9;
-/** Vectors farther from the mean than so many of their own standard deviations (spread included) count less, as Huber (1964) has it: stars with a companion that nobody saw. */
-const FAR = 3;
-const ROUNDS = 4;
+const NO_TRAIL: Trail = { angleDeg: null, coherence: null, significance: null };
+/** Square of the difference, in its own variance, that is taken for chance: of one degree of freedom, above it by chance one time in a hundred. */
+const CHANCE_SQUARE = 6.6;
 
 /**
- * Mean of the stars' ellipticity vectors (twice the angle, so that axes add up) with its error from the scatter seen. A star's weight follows the error of its own vector
- * and how much the vectors really differ over the field, `widthPx` by `heightPx`, every part of which counts about alike; single vectors far off the others count less.
+ * Mean of the stars' ellipticity vectors (twice the angle, so that axes add up), with its error: over the field, `widthPx` by `heightPx`, as `commonVector` has it.
+ *
+ * Axes with pixels weighted by their noise are better known; but a path that bends draws the wings out along another axis than the core, and there those of the fits are believed: as far as both
+ * differ by more than chance (Hausman 1978).
  *
  * The coherence compares with the mean length after the noise's share is taken off, and cannot pass 1.
  */
@@ -35,83 +31,46 @@ export function trailFigure(
   widthPx: number,
   heightPx: number,
 ): Trail {
-  const { variances, balanced } = vectorWeights(table, stars, widthPx, heightPx);
-  const weights = balanced.slice();
-  let axis = meanVector(table, stars, weights);
-  if (axis === null || stars.length < 2) return { angleDeg: null, coherence: null, significance: null };
-  for (let round = 0; round < ROUNDS; round += 1) {
-    for (let k = 0; k < stars.length; k += 1) {
-      const off = Math.hypot(table.e1[stars[k]] - axis.e1, table.e2[stars[k]] - axis.e2);
-      if (weights[k] > 0) weights[k] = balanced[k] * Math.min(1, (FAR * Math.sqrt(variances[k])) / off);
-    }
-    axis = meanVector(table, stars, weights) ?? axis;
-  }
-  let sum = 0;
-  let squares = 0;
-  let lengths = 0;
-  let scatter = 0;
-  for (let k = 0; k < stars.length; k += 1) {
-    const w = weights[k];
-    const e1 = table.e1[stars[k]];
-    const e2 = table.e2[stars[k]];
-    if (!(w > 0)) continue;
-    sum += w;
-    squares += w * w;
-    lengths += w * Math.sqrt(Math.max(0, e1 * e1 + e2 * e2 - 2 * table.eError[stars[k]] ** 2));
-    scatter += w * ((e1 - axis.e1) ** 2 + (e2 - axis.e2) ** 2);
-  }
-  const mean = Math.hypot(axis.e1, axis.e2);
-  const effective = (sum * sum) / squares;
-  const error = Math.sqrt(scatter / sum / 2 / Math.max(1, effective - 1));
-  const length = lengths / sum;
+  const place = { x: gather(table.x, stars), y: gather(table.y, stars) };
+  const column = (name: 'e1' | 'e2' | 'eError' | 'axis1' | 'axis2' | 'axisError'): Float64Array =>
+    gather(table[name], stars);
+  const fits = { e1: column('e1'), e2: column('e2'), error: column('eError'), ...place };
+  const axes = { e1: column('axis1'), e2: column('axis2'), error: column('axisError'), ...place };
+  const byFits = commonVector(fits, widthPx, heightPx);
+  const byAxes = commonVector(axes, widthPx, heightPx);
+  if (byFits === null || byAxes === null || stars.length < 2) return NO_TRAIL;
+  const { e1, e2, variance } = believed(byAxes, byFits);
+  const mean = Math.hypot(e1, e2);
+  const length = meanLength(axes, byAxes.weights);
   return {
-    angleDeg: ((Math.atan2(axis.e2, axis.e1) * 90) / Math.PI + 180) % 180,
+    angleDeg: ((Math.atan2(e2, e1) * 90) / Math.PI + 180) % 180,
     coherence: Math.min(1, mean / Math.max(length, mean)),
-    significance: error > 0 ? mean / error : null,
+    significance: variance > 0 ? mean / Math.sqrt(variance) : null,
   };
 }
 
-/** Weighted mean of the ellipticity vectors; null where no star has weight. */
-function meanVector(
-  table: StarTable,
-  stars: Uint32Array,
-  weights: Float64Array,
-): { readonly e1: number; readonly e2: number } | null {
+/** The better known of two means, moved towards the one that is always right as far as they differ, across the axis, by more than chance. */
+function believed(better: CommonVector, right: CommonVector): Omit<CommonVector, 'weights'> {
+  const d1 = right.e1 - better.e1;
+  const d2 = right.e2 - better.e2;
+  const across = (right.e1 * d2 - right.e2 * d1) / Math.hypot(right.e1, right.e2);
+  const chance = Math.max(0, right.variance - better.variance);
+  const moved = across === 0 ? 0 : Math.max(0, 1 - (CHANCE_SQUARE * chance) / across ** 2) || 0;
+  return {
+    e1: better.e1 + moved * d1,
+    e2: better.e2 + moved * d2,
+    variance: better.variance + moved ** 2 * chance,
+  };
+}
+
+/** Weighted mean of the vectors' lengths, the noise's share taken off each. */
+function meanLength({ e1, e2, error }: StarVectors, weights: Float64Array): number {
   let sum = 0;
-  let e1 = 0;
-  let e2 = 0;
-  for (let k = 0; k < stars.length; k += 1) {
+  let lengths = 0;
+  for (let k = 0; k < weights.length; k += 1) {
     if (!(weights[k] > 0)) continue;
     sum += weights[k];
-    e1 += weights[k] * table.e1[stars[k]];
-    e2 += weights[k] * table.e2[stars[k]];
+    lengths += weights[k] * Math.sqrt(Math.max(0, e1[k] ** 2 + e2[k] ** 2 - 2 * error[k] ** 2));
   }
-  return sum > 0 ? { e1: e1 / sum, e2: e2 / sum } : null;
-}
-
-/** Variance of each star's vector in one direction, real spread included, and its weight, 0 where it has none; one entry per index in `stars`. */
-function vectorWeights(
-  table: StarTable,
-  stars: Uint32Array,
-  widthPx: number,
-  heightPx: number,
-): { readonly variances: Float64Array; readonly balanced: Float64Array } {
-  const sound = stars.filter((s) => Number.isFinite(table.e1[s]) && Number.isFinite(table.eError[s]));
-  const limit = medianInPlace(Float64Array.from(sound, (s) => table.eError[s]));
-  const better = sound.filter((s) => table.eError[s] <= limit);
-  const of = (value: (s: number) => number): number => medianInPlace(Float64Array.from(better, value));
-  const m1 = of((s) => table.e1[s]);
-  const m2 = of((s) => table.e2[s]);
-  const seen = of((s) => (table.e1[s] - m1) ** 2 + (table.e2[s] - m2) ** 2) / MEDIAN_SQUARE;
-  const chance = of((s) => table.eError[s]) ** 2;
-  const spread = Math.max(LEAST_SPREAD ** 2, seen - chance || 0);
-  const variances = Float64Array.from(stars, (s) => table.eError[s] ** 2 + spread);
-  const own = variances.map((variance, k) => (Number.isFinite(table.e1[stars[k]]) && 1 / variance) || 0);
-  // Vectors that differ by their errors alone are one and the same all over the field: then the stars that know decide, wherever they stand.
-  if (seen < chance * (1 + CHANCE / Math.sqrt(better.length))) return { variances, balanced: own };
-  const place = (axis: Float64Array): Float64Array => Float64Array.from(stars, (s) => axis[s]);
-  return {
-    variances,
-    balanced: fieldBalancedWeights(own, place(table.x), place(table.y), widthPx, heightPx),
-  };
+  return lengths / sum;
 }

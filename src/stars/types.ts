@@ -50,6 +50,13 @@ export interface StarTable {
   readonly e2: Float64Array;
   /** Standard error of each of e1, e2. */
   readonly eError: Float64Array;
+  /**
+   * The same components as whatever knows them best has them, for the axis that stars have in common, and the standard error of each: of bright stars with pixels weighted by their noise,
+   * which lets the wings say more than in the fit; of the others e1, e2 and eError.
+   */
+  readonly axis1: Float64Array;
+  readonly axis2: Float64Array;
+  readonly axisError: Float64Array;
   /** Moffat exponent used. */
   readonly beta: Float64Array;
   /** Half-flux diameter, pixels; and its standard error. */

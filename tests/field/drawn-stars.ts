@@ -67,6 +67,8 @@ export function drawStars(options: DrawnStarOptions): DrawnStars {
   }
   const width1 = (i: number) =>
     2.354820045 * Math.sqrt(Math.sqrt(shapes[i]!.xx * shapes[i]!.yy - shapes[i]!.xy ** 2));
+  const e1 = (i: number) => (shapes[i]!.xx - shapes[i]!.yy) / (shapes[i]!.xx + shapes[i]!.yy);
+  const e2 = (i: number) => (2 * shapes[i]!.xy) / (shapes[i]!.xx + shapes[i]!.yy);
   const table: StarTable = {
     count,
     fwhmSharedError: 0,
@@ -83,9 +85,12 @@ export function drawStars(options: DrawnStarOptions): DrawnStars {
     fwhmError: column(() => 0.02),
     elongation: column(() => 1),
     angleDeg: column(() => 0),
-    e1: column((i) => (shapes[i]!.xx - shapes[i]!.yy) / (shapes[i]!.xx + shapes[i]!.yy)),
-    e2: column((i) => (2 * shapes[i]!.xy) / (shapes[i]!.xx + shapes[i]!.yy)),
+    e1: column(e1),
+    e2: column(e2),
     eError: column(() => 0.01),
+    axis1: column(e1),
+    axis2: column(e2),
+    axisError: column(() => 0.01),
     beta: column(() => 10),
     hfd: column(width1),
     hfdError: column(() => 0.02),

@@ -35,6 +35,9 @@ export function tableOf(options: TableOptions): StarColumns {
     table.e1[k] = at(options.e1, x, y) + eError * random.normal();
     table.e2[k] = at(options.e2, x, y) + eError * random.normal();
     table.eError[k] = eError;
+    table.axis1[k] = table.e1[k];
+    table.axis2[k] = table.e2[k];
+    table.axisError[k] = eError;
   }
   return table;
 }
