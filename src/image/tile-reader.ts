@@ -1,4 +1,3 @@
-import { normalCoreOf } from '../stats/index.js';
 import type { TileSampler } from './tile-sampler.js';
 
 /** First look at a tile, stored units. */
@@ -49,14 +48,14 @@ export function readerOf(sampler: TileSampler): TileReader {
     coarse: (...bounds) => {
       const n = sampler.gather(...bounds);
       const { mean: median, sd } = sampler.middle(n);
-      const core = normalCoreOf(sampler.sumsWithin(n), { mean: median, sd }, BELOW, TRUSTED_ABOVE);
+      const core = sampler.core(n, { mean: median, sd }, BELOW, TRUSTED_ABOVE);
       return { n, median, sd, coreMean: core.mean, used: core.used };
     },
     core: (isQuiet, [x0, y0, x1, y1], r00, gx, gy, sd) => {
       const gather = isQuiet ? sampler.gatherQuiet : sampler.gatherResiduals;
       const n = gather(x0, y0, x1, y1, r00, gx, gy);
       const above = isQuiet ? QUIET_ABOVE : TRUSTED_ABOVE;
-      return { n, ...normalCoreOf(sampler.sumsWithin(n), { mean: 0, sd }, BELOW, above) };
+      return { n, ...sampler.core(n, { mean: 0, sd }, BELOW, above) };
     },
   };
 }

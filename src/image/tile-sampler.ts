@@ -1,6 +1,6 @@
 import type { PixelPlane } from '../fits/types.js';
 import { residentPixels } from '../kernels/index.js';
-import type { SumsWithin } from '../stats/index.js';
+import { coreNumbers, type NormalCore } from '../stats/index.js';
 import { greenParity } from './green-sites.js';
 
 /** Gathers a thinned sample of the pixels of a rectangle, on a colour mosaic of the green ones only, and knows its statistics. */
@@ -26,8 +26,13 @@ export interface TileSampler {
   readonly gatherQuiet: TileSampler['gatherResiduals'];
   /** Median of the last sample, and the spread of its darker half as the standard deviation of a normal: light on top of the sky does not widen it. */
   readonly middle: (count: number) => { readonly mean: number; readonly sd: number };
-  /** Sums over the last sample, see `normalCoreOf`. */
-  readonly sumsWithin: (count: number) => SumsWithin;
+  /** Normal core of the last sample between `below` and `above` sd of its mean, from a first guess on; see `coreNumbers`. */
+  readonly core: (
+    count: number,
+    start: { readonly mean: number; readonly sd: number },
+    below: number,
+    above: number,
+  ) => NormalCore;
 }
 
 /** Standard deviation of a normal over the distance from its median to its quartile. */
@@ -56,7 +61,8 @@ export function makeTileSampler(
   const most = Math.ceil((2 * tileSizePx) / rowStep + 1) * Math.ceil((2 * tileSizePx) / step + 1);
   const sample = area.floats(most);
   const room = area.floats(most);
-  const sums = area.doubles(3);
+  const cut = area.doubles(16);
+  const found = area.doubles(3);
 
   const gather = (
     isQuiet: 0 | 1,
@@ -90,9 +96,10 @@ export function makeTileSampler(
       const mean = kernels.median(sample.address, count);
       return { mean, sd: SD_PER_QUARTILE * kernels.medianBelow(sample.address, count, mean, room.address) };
     },
-    sumsWithin: (count) => (centre, low, high) => {
-      kernels.sumsWithin(sample.address, count, centre, low, high, sums.address);
-      return { n: sums.view[0], sum: sums.view[1], squares: sums.view[2] };
+    core: (count, { mean, sd }, below, above) => {
+      cut.view.set(coreNumbers(below, above));
+      kernels.normalCore(sample.address, count, mean, sd, cut.address, found.address);
+      return { mean: found.view[0], sd: found.view[1], used: found.view[2] };
     },
   };
 }

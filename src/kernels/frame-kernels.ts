@@ -92,6 +92,14 @@ export interface FrameKernels {
   ) => void;
   readonly median: (values: number, count: number) => number;
   readonly medianBelow: (values: number, count: number, centre: number, room: number) => number;
+  readonly normalCore: (
+    values: number,
+    count: number,
+    startMean: number,
+    startSd: number,
+    cut: number,
+    out: number,
+  ) => void;
   readonly sumsWithin: (
     values: number,
     count: number,

@@ -1,8 +1,12 @@
-import { groupedNormalCore, normalCoreOf, type SumsWithin } from '../stats/index.js';
+import { coreNumbers, groupedNormalCore } from '../stats/index.js';
 import type { StarWindow } from './star-window.js';
 
 /** Pixels of the ring that are looked at, at most. */
 const MOST = 1024;
+/** Where the numbers of the core lie among those of the desk, out of the way of the results. */
+const CUT = 16;
+/** The core reaches so many sd below the sky and above it. */
+const REACH = { below: 3, above: 2.5 };
 
 /**
  * Sky about one star, ADU above the window's sky map: the normal core of the pixels in a ring of radii `inner`..`outer` px about 0-based (x, y),
@@ -38,15 +42,14 @@ export function localBackground(
   );
   if (n < 20) return { level: 0, error: window.noise / 5 };
   const median = kernels.median(sampleAt, n);
-  const sumsWithin: SumsWithin = (centre, low, high) => {
-    kernels.sumsWithin(sampleAt, n, centre, low, high, numbersAt);
-    return { n: numbers[0], sum: numbers[1], squares: numbers[2] };
-  };
-  const start = { mean: median, sd: window.noise };
-  const core =
-    window.noise < 2 * quantum
-      ? groupedNormalCore(lines[0], n, quantum, start, 2.5)
-      : normalCoreOf(sumsWithin, start, 3, 2.5);
-  const isSane = core.used >= n / 4 && Math.abs(core.mean - median) < 2 * window.noise;
-  return { level: isSane ? core.mean : median, error: (1.3 * window.noise) / Math.sqrt(n) };
+  const error = (1.3 * window.noise) / Math.sqrt(n);
+  const sane = (mean: number, used: number): number =>
+    used >= n / 4 && Math.abs(mean - median) < 2 * window.noise ? mean : median;
+  if (window.noise < 2 * quantum) {
+    const core = groupedNormalCore(lines[0], n, quantum, { mean: median, sd: window.noise }, REACH.above);
+    return { level: sane(core.mean, core.used), error };
+  }
+  numbers.set(coreNumbers(REACH.below, REACH.above), CUT);
+  kernels.normalCore(sampleAt, n, median, window.noise, numbersAt + 8 * CUT, numbersAt);
+  return { level: sane(numbers[0], numbers[2]), error };
 }

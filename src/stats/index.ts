@@ -15,7 +15,7 @@ export { normalCdf, normalQuantile, normalTwoSidedP } from './normal-distributio
 export { rankSumCumulative, rankSumDistribution } from './rank-sum-distribution.js';
 export { secondSampleForPower } from './rank-test-power.js';
 export { theilSen, type TheilSen } from './theil-sen.js';
-export { coreNumbers, normalCoreOf, type NormalCore, type SumsWithin } from './truncated-normal.js';
+export { coreNumbers, type NormalCore } from './truncated-normal.js';
 export { weightedMedian } from './weighted-median.js';
 export { choleskySolveInPlace } from './cholesky.js';
 export { groupedNormalCore } from './grouped-normal.js';

@@ -1,26 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { coreNumbers, normalCoreOf } from '../../src/stats/index.js';
+import { coreNumbers } from '../../src/stats/index.js';
 import { seededRandom } from '../scenes/random.js';
 import { place } from './in-memory.js';
+import { plainCore } from './plain-core.js';
 
 const side = 64;
-
-/** Normal core by plain loops over numbers. */
-const plainCore = (values: readonly number[], mean: number, sd: number, above: number) =>
-  normalCoreOf(
-    (centre, low, high) => {
-      const inside = values.filter((v) => v >= low && v <= high).map((v) => v - centre);
-      return {
-        n: inside.length,
-        sum: inside.reduce((s, d) => s + d, 0),
-        squares: inside.reduce((s, d) => s + d * d, 0),
-      };
-    },
-    { mean, sd },
-    3,
-    above,
-  );
 
 const cases = fc.record({
   seed: fc.integer({ min: 1, max: 1000 }),
@@ -96,7 +81,7 @@ describe('readings of a tile', () => {
           const reach = Math.max(1, spread / 8) + 1;
           expect(Math.abs(median - (sorted[n / 2 - 1] + sorted[n / 2]) / 2)).toBeLessThan(reach);
           expect(Math.abs(quartile - sorted[n / 4])).toBeLessThan(reach);
-          const core = plainCore(values, median, 1.4826 * (median - quartile), c.above);
+          const core = plainCore(values, { mean: median, sd: 1.4826 * (median - quartile) }, 3, c.above);
           expectSame({ mean, sd, used }, core);
         },
       ),
@@ -137,7 +122,7 @@ describe('readings of a tile', () => {
             (step * (v - base) - Math.floor(step * (c.level - 3.25 - base + 0.125 * (k % side)) + 0.5)) / step
           );
         });
-        const core = plainCore(values, 0, 1.2 * c.noise, c.above);
+        const core = plainCore(values, { mean: 0, sd: 1.2 * c.noise }, 3, c.above);
         const [mean, sd, used] = out.view;
         expectSame({ mean, sd, used }, core);
       }),

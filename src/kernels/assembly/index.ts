@@ -2,6 +2,7 @@
 export { orderBytes } from './order-bytes';
 export { gatherTile } from './tile-sample';
 export { median, medianBelow, sumsWithin } from './order-statistics';
+export { normalCore } from './normal-core';
 export { binRow } from './bin-rows';
 export { halvePixels, halveBlocks } from './halve-rows';
 export { tileLine, limitLine } from './sky-line';
