@@ -1,4 +1,5 @@
 import { weightedMedian } from '../stats/index.js';
+import { frameFigure } from './frame-figure.js';
 import type { StarWindow } from './star-window.js';
 
 /** Mean light of the frame's stars in rings about the centre, out to where it ends; lengths in units of each star's own width. */
@@ -7,14 +8,14 @@ export interface WingCollector {
   readonly radii: Float64Array;
   /** Per star: light per square of its width in each ring, over the star's flux within the reference radius. */
   readonly rings: Float64Array[];
-  /** What each star counts: its signal to noise squared, levelled off. */
+  /** Per star: flux within the reference radius over the noise of a square of its width. */
+  readonly signals: number[];
+  /** What each star counts: that squared, levelled off. */
   readonly weights: number[];
   readonly reference: number;
 }
 
 const RINGS_PER_WIDTH = 4;
-/** Standard error of a median over that of a mean, for normal scatter. */
-const MEDIAN_ERROR = 1.2533;
 export const WING_REACH = 6;
 
 /** Rings a quarter of a width wide, one border at the reference radius, out to `WING_REACH` widths. */
@@ -22,7 +23,7 @@ export function makeWingCollector(reference: number): WingCollector {
   const first = ((reference * RINGS_PER_WIDTH) % 1) / RINGS_PER_WIDTH || 1 / RINGS_PER_WIDTH;
   const count = Math.ceil((WING_REACH - first) * RINGS_PER_WIDTH) + 1;
   const radii = Float64Array.from({ length: count }, (_, k) => first + k / RINGS_PER_WIDTH);
-  return { radii, rings: [], weights: [], reference };
+  return { radii, rings: [], signals: [], weights: [], reference };
 }
 
 /**
@@ -45,6 +46,7 @@ export function collectWings(
   if (!(flux > 0)) return;
   const scale = widthPx ** 2 / flux;
   const ratio = flux / (window.noise * widthPx);
+  collector.signals.push(ratio);
   collector.weights.push((ratio * ratio) / (1 + (ratio / 300) ** 2));
   collector.rings.push(Float64Array.from(radii, (_, k) => scale * (levels[k] - level)));
 }
@@ -98,6 +100,8 @@ const SEEING_SLOPE = 11 / 3;
 const SEEING_SLOPE_THERE = 4.03;
 /** Steeper ones leave nothing worth counting. */
 const STEEPEST = 12;
+/** How well the light that the power law stands for is known, as a part of it: its slope, from two annuli, leaves that open (simulated frames of seeing). */
+const LAW_ERROR = 0.4;
 /** Out to here (widths) the rings are summed; beyond, a power law stands for them. */
 const SUMMED_TO = 3;
 /** Borders (widths) of the two annuli whose light gives that law. */
@@ -122,15 +126,25 @@ export function describeWings(collector: WingCollector): Wings | null {
   const level = law(WING_REACH - 0.5).height;
   const from = Math.max(SUMMED_TO, reference);
   const summed = lightBetween(profile, radii, reference, from);
-  const beyond = summed.light + level * summed.area + law(from).beyond;
+  const lawful = level * summed.area + law(from).beyond;
+  const beyond = summed.light + lawful;
   // The reference flux itself was taken above the same level.
   const inside = 1 + level * Math.PI * reference * reference;
-  // Weights are squared signal to noise per width: noise of the level, taken in the rings of the last width, on the area summed; and that of the summed rings.
-  const information = weights.reduce((sum, w) => sum + w, 0);
+  return {
+    totalOverReference: Math.max(1, (inside + beyond) / inside),
+    error: Math.hypot(errorOfExcess(collector), LAW_ERROR * lawful),
+  };
+}
+
+/** Standard error of the light beyond the reference radius: as a median over the stars of that which each shows, from the noise of its rings and of the level that they count from, or what they scatter. */
+function errorOfExcess({ radii, rings, reference, weights, signals }: WingCollector): number {
+  const excess = rings.map((profile) => lightBetween(profile, radii, reference, SUMMED_TO).light);
   const levelArea = Math.PI * (WING_REACH ** 2 - (WING_REACH - 1) ** 2);
   const area = Math.PI * SUMMED_TO ** 2;
-  const error = MEDIAN_ERROR * Math.sqrt((area * area) / levelArea + area) * information ** -0.5;
-  return { totalOverReference: Math.max(1, (inside + beyond) / inside), error };
+  const ringArea = area - Math.PI * reference ** 2;
+  const noise = Math.sqrt((area * area) / levelArea + ringArea);
+  const errors = signals.map((signal) => noise / signal);
+  return frameFigure(excess, weights, errors).standardError ?? Infinity;
 }
 
 /** Light of the rings between two radii, and the area of those that could be measured. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fitStars } from '../../src/stars/fit-stars.js';
 import { learnWings } from '../../src/stars/learn-wings.js';
-import { gaussian, kolmogorov } from '../scenes/profiles.js';
+import { gaussian, kolmogorov, twoGaussians } from '../scenes/profiles.js';
 import { makeStarImage } from '../scenes/star-image.js';
 import { lookedAt } from '../scenes/looked-at.js';
 
@@ -23,8 +23,11 @@ describe('wings of the frame', () => {
     expect(wings.totalError).toBeGreaterThan(0.02);
   });
 
-  it('come with an error that the scatter from frame to frame confirms', () => {
-    const image = makeStarImage(kolmogorov(3.5), 60, 6);
+  it.each([
+    ['seeing', kolmogorov(3.5)],
+    ['core and halo', twoGaussians(3.5)],
+  ])('come with an error that the scatter from frame to frame confirms: %s', (_name, profile) => {
+    const image = makeStarImage(profile, 60, 6);
     const { values, size, oversampling } = image;
     const lightWithin = (radius: number): number => {
       let sum = 0;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fluxWithin, measureGrowth } from '../../src/stars/growth-curve.js';
 import { collectWings, describeWings, makeWingCollector } from '../../src/stars/wings.js';
-import { gaussian, kolmogorov } from '../scenes/profiles.js';
+import { gaussian, kolmogorov, twoGaussians } from '../scenes/profiles.js';
 import { makeStarImage, type StarImage } from '../scenes/star-image.js';
 import { windowOf } from '../scenes/window.js';
 
@@ -46,6 +46,22 @@ describe('wings', () => {
   it('come with a larger error where there is more noise', () => {
     const image = makeStarImage(gaussian(3), 20, 6);
     expect(wingsOf(image, 3.08, 800).error).toBeGreaterThan(2 * wingsOf(image, 3.08, 100).error);
+  });
+
+  it('state an error that one very bright star among faint ones makes small', () => {
+    const image = makeStarImage(twoGaussians(3), 30, 6);
+    const stated = (bright: number): number => {
+      const collector = makeWingCollector(1.35);
+      for (let seed = 1; seed <= 9; seed += 1) {
+        const flux = seed <= 5 ? bright : 2e4;
+        const window = windowOf(image, { flux, noise: 20, seed, radius: 20 });
+        const growth = measureGrowth(window, 20, 20, 1.35 * 3.2, 0, false);
+        collectWings(collector, window, 20, 20, 3.2, fluxWithin(growth, 1.35 * 3.2));
+      }
+      return describeWings(collector)!.error;
+    };
+    // Weights level off, what the bright ones know does not: 25 times the light in five of nine.
+    expect(stated(5e5)).toBeLessThan(0.25 * stated(2e4));
   });
 
   it('are not told from two stars', () => {
