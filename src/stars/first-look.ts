@@ -1,6 +1,6 @@
 import { measureMoments, momentsUnder, type AdaptiveMoments } from './adaptive-moments.js';
 import type { FrameSetting } from './frame-setting.js';
-import { isSharperThanStar } from './hit-or-star.js';
+import { benefitOfStars, isSharperThanStar } from './hit-or-star.js';
 import { greenParity, spikeRatio } from '../image/index.js';
 import { localBackground } from './local-background.js';
 import type { SpikeTest, StarWindow } from './star-window.js';
@@ -199,7 +199,15 @@ function isNarrowHit(
       (shape.xx + shape.yy) / 2,
     );
   if (!isNarrow && !(flags & (StarFlag.MomentsFailed | StarFlag.Faint))) return false;
-  return isSharperThanStar(window, sources.x[source] - 1, sources.y[source] - 1, shape, pedestal, isMosaic);
+  return isSharperThanStar(
+    window,
+    sources.x[source] - 1,
+    sources.y[source] - 1,
+    shape,
+    pedestal,
+    isMosaic,
+    benefitOfStars(sources),
+  );
 }
 
 /** Highest value of the usable pixels within `radiusPx` of 0-based (x, y), ADU above the sky map, and how many there are blank. */

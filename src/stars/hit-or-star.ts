@@ -1,3 +1,4 @@
+import type { SourceList } from '../image/types.js';
 import type { Tensor } from './adaptive-moments.js';
 import type { StarWindow } from './star-window.js';
 
@@ -8,14 +9,21 @@ const MOSAIC_PHASES = [-0.75, -0.5, -0.25, 0, 0.25, 0.5, 0.75] as const;
 const REACH = 2.3;
 /** Pixels are neighbours up to a diagonal of them. */
 const BESIDE = 1.5;
-/** Pixels have to explain the light better by so much (chi square) to be hits: stars are more common than faint hits. */
-const BENEFIT = 4;
+/** Most, and least, of what decides between equals (chi square): stars are more common than faint hits; of the hot pixels that the search has taken out, faint ones are the smaller part. */
+const MOST_BENEFIT = 4;
+const LEAST_BENEFIT = -1;
+
+/** By how much (chi square) pixels have to explain light better than a star to be hits: twice the logarithm of the odds, sources against the hot pixels that the search has taken out. */
+export function benefitOfStars({ count, hotPixels }: Pick<SourceList, 'count' | 'hotPixels'>): number {
+  const odds = 2 * Math.log(count / hotPixels);
+  return hotPixels > 0 ? Math.max(LEAST_BENEFIT, Math.min(MOST_BENEFIT, odds)) : MOST_BENEFIT;
+}
 
 /**
  * Whether one pixel, or two side by side, explain the light about 0-based (x, y) better than the frame's star image does: least squares of both against the same pixels, the star a
  * Gaussian of second moments `shape` (pixel^2, pixel included) anywhere in the highest pixel.
  *
- * `pedestal`: see `measureMoments`. On a mosaic (`isMosaic`) neighbours stand across the corners. False where no pixel can be used.
+ * `pedestal`: see `measureMoments`; `benefit`: see `benefitOfStars`. On a mosaic (`isMosaic`) neighbours stand across the corners. False where no pixel can be used.
  */
 export function isSharperThanStar(
   { x0, y0, width, height, values, usable, noise }: StarWindow,
@@ -24,6 +32,7 @@ export function isSharperThanStar(
   shape: Tensor,
   pedestal: number,
   isMosaic: boolean,
+  benefit: number,
 ): boolean {
   const spacing = isMosaic ? Math.SQRT2 : 1;
   const at = (i: number, j: number): number =>
@@ -69,5 +78,5 @@ export function isSharperThanStar(
       if (light > 0) byStar = Math.max(byStar, (light * light) / squares);
     }
   }
-  return byPixels - byStar > BENEFIT * noise * noise;
+  return byPixels - byStar > benefit * noise * noise;
 }

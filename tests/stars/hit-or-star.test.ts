@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { isSharperThanStar } from '../../src/stars/hit-or-star.js';
+import { benefitOfStars, isSharperThanStar } from '../../src/stars/hit-or-star.js';
 import type { StarWindow } from '../../src/stars/star-window.js';
 import { gaussian } from '../scenes/profiles.js';
 import { makeStarImage } from '../scenes/star-image.js';
@@ -18,7 +18,7 @@ const skyWindow = (seed: number): StarWindow => windowOf(image, { flux: 0, noise
 const light = (window: StarWindow, dx: number, dy: number, value: number): void => {
   window.values[(16 + dy) * window.width + 16 + dx] += value;
 };
-const isHit = (window: StarWindow): boolean => isSharperThanStar(window, 16, 16, shape, 0, false);
+const isHit = (window: StarWindow): boolean => isSharperThanStar(window, 16, 16, shape, 0, false, 4);
 const share = (of: number, makes: (seed: number) => boolean): number =>
   Array.from({ length: of }, (_, seed) => makes(seed + 1)).filter(Boolean).length / of;
 
@@ -66,7 +66,7 @@ describe('hit or star', () => {
     light(window, 0, 0, 20 * NOISE);
     light(window, 1, 1, 20 * NOISE);
     const wide = shapeOf(2);
-    expect(isSharperThanStar(window, 16, 16, wide, 0, true)).toBe(true);
+    expect(isSharperThanStar(window, 16, 16, wide, 0, true, 4)).toBe(true);
     // Light beside them that a star of this width has.
     for (const [dx, dy] of [
       [1, -1],
@@ -76,7 +76,23 @@ describe('hit or star', () => {
       [-1, -1],
     ])
       light(window, dx, dy, 9 * NOISE);
-    expect(isSharperThanStar(window, 16, 16, wide, 0, true)).toBe(false);
+    expect(isSharperThanStar(window, 16, 16, wide, 0, true, 4)).toBe(false);
+  });
+
+  it('takes faint hits for hits as the odds have it', () => {
+    const taken = (benefit: number, flux: number, hit: number): number =>
+      share(200, (seed) => {
+        const window = windowOf(image, { flux, noise: NOISE, seed });
+        light(window, 0, 0, hit);
+        return isSharperThanStar(window, 16, 16, shape, 0, false, benefit);
+      });
+    expect(taken(-1, 0, 5 * NOISE)).toBeGreaterThan(taken(4, 0, 5 * NOISE) + 0.05);
+    // Hardly any star of signal to noise 15 is lost even so.
+    expect(taken(-1, 15 * NOISE * Math.sqrt(4 * Math.PI * shape.xx), 0)).toBeLessThan(0.05);
+    expect(benefitOfStars({ count: 300, hotPixels: 0 })).toBe(4);
+    expect(benefitOfStars({ count: 300, hotPixels: 3 })).toBe(4);
+    expect(benefitOfStars({ count: 300, hotPixels: 200 })).toBeCloseTo(2 * Math.log(1.5), 9);
+    expect(benefitOfStars({ count: 300, hotPixels: 2000 })).toBe(-1);
   });
 
   it('says nothing where no pixel can be used', () => {
