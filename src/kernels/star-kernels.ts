@@ -167,6 +167,15 @@ export interface StarKernels {
     normal: number,
     gradient: number,
   ) => number;
+  readonly weightedSums: (
+    pixels: number,
+    stride: number,
+    count: number,
+    work: number,
+    sky: number,
+    photons: number,
+    sums: number,
+  ) => void;
   readonly coreSums: (
     pixels: number,
     stride: number,

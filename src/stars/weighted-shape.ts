@@ -56,6 +56,11 @@ interface WeightedSystem {
   readonly follow: Float64Array;
 }
 
+/** Place of the sums on the desk, in doubles, behind those of `placeModel`. */
+const SUMS = 96;
+/** Where row u of the lower half of a matrix begins there. */
+const row = (u: number): number => SUMS + (u * (u + 1)) / 2;
+
 /** Normal equations at `p` with the weights 1 / variance, solved; null when the pixels do not tell the parameters apart. */
 function weightedSystem(
   model: PlacedModel,
@@ -63,34 +68,16 @@ function weightedSystem(
   { noise, photonFactor }: MoffatFitOptions,
 ): WeightedSystem | null {
   model.sums(p, p[SIZE - 1]);
-  const lines = Array.from({ length: SIZE }, (_, k) => model.derivative(k));
-  const residual = model.residual();
-  const count = residual.length;
-  const sky = noise * noise;
-  const photons = photonFactor * p[0];
-  const weighted = new Float64Array(count);
+  const { desk, count } = model.pixels;
+  const { pixels, stride, work } = model.places;
+  const { kernels, numbers, numbersAt } = desk;
+  kernels.weightedSums(pixels, stride, count, work, noise * noise, photonFactor * p[0], numbersAt + 8 * SUMS);
   const normal = new Float64Array(SIZE * SIZE);
-  const step = new Float64Array(SIZE);
-  const follow = new Float64Array(SIZE);
-  for (let u = 0; u < SIZE; u += 1) {
-    const line = lines[u];
-    let along = 0;
-    let all = 0;
-    for (let i = 0; i < count; i += 1) {
-      const w = line[i] / (sky + photons * lines[0][i]);
-      weighted[i] = w;
-      along += w * residual[i];
-      all += w;
-    }
-    step[u] = along;
-    follow[u] = all;
-    for (let v = 0; v <= u; v += 1) {
-      const other = lines[v];
-      let sum = 0;
-      for (let i = 0; i < count; i += 1) sum += weighted[i] * other[i];
-      normal[u * SIZE + v] = sum;
-    }
-  }
+  for (let u = 0; u < SIZE; u += 1)
+    for (let v = 0; v <= u; v += 1) normal[u * SIZE + v] = numbers[row(u) + v];
+  // Behind the parameters' rows those of a level sky, and of the residual.
+  const follow = numbers.slice(row(SIZE), row(SIZE) + SIZE);
+  const step = numbers.slice(row(SIZE + 1), row(SIZE + 1) + SIZE);
   if (!choleskyInPlace(normal, SIZE)) return null;
   choleskySolveInPlace(normal, SIZE, step);
   choleskySolveInPlace(normal, SIZE, follow);

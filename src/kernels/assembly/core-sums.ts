@@ -1,13 +1,8 @@
 import { fitPixels, lineOf, RESIDUAL } from './fit-pixels';
-import { held, sum4 } from './lanes';
-import { entry, put } from './numbers';
+import { held } from './lanes';
+import { addProducts, CHUNK, LINE, rowsAt } from './line-products';
+import { entry } from './numbers';
 
-/** Pixels taken at once: their terms stay together in the fastest memory. */
-const CHUNK: i32 = 128;
-const LINE: usize = 4 * 128;
-
-/** Rows at most: three parameters of a star's own, 21 terms, seeing, the residual. */
-const rowsAt: usize = memory.data(26 * 4 * 128, 16);
 /** Orders 0 to 19 at most. */
 const togetherAt: usize = memory.data(16 * 20, 16);
 const alongAt: usize = memory.data(16 * 20, 16);
@@ -104,32 +99,4 @@ export function coreSums(
     addProducts(rows, bytes, sums);
   }
   return used;
-}
-
-/** Adds inner products of the rows' lines to the lower half at `sums`. */
-function addProducts(rows: i32, bytes: usize, sums: usize): void {
-  let k = 0;
-  for (let u = 0; u < rows; u += 1) {
-    const a = rowsAt + <usize>u * LINE;
-    let v = 0;
-    for (; v + 1 <= u; v += 2, k += 2) {
-      const b = rowsAt + <usize>v * LINE;
-      let s0 = f32x4.splat(0);
-      let s1 = f32x4.splat(0);
-      for (let at: usize = 0; at < bytes; at += 16) {
-        const value = v128.load(a + at);
-        s0 = f32x4.add(s0, f32x4.mul(value, v128.load(b + at)));
-        s1 = f32x4.add(s1, f32x4.mul(value, v128.load(b + LINE + at)));
-      }
-      put(sums, k, entry(sums, k) + sum4(s0));
-      put(sums, k + 1, entry(sums, k + 1) + sum4(s1));
-    }
-    for (; v <= u; v += 1, k += 1) {
-      const b = rowsAt + <usize>v * LINE;
-      let s = f32x4.splat(0);
-      for (let at: usize = 0; at < bytes; at += 16)
-        s = f32x4.add(s, f32x4.mul(v128.load(a + at), v128.load(b + at)));
-      put(sums, k, entry(sums, k) + sum4(s));
-    }
-  }
 }

@@ -18,6 +18,7 @@ export { choosePixels } from './choose-pixels';
 export { modelLineBytes } from './fit-pixels';
 export { fitMoffat, voteOnGamma } from './moffat-errors';
 export { coreSums } from './core-sums';
+export { weightedSums } from './weighted-sums';
 export { moffatSums } from './moffat-sums';
 export { blockSums } from './block-sums';
 export { resampleWindow, meanNearMedian } from './star-stack';
