@@ -76,7 +76,8 @@ export const fieldRotation: Cause = {
     if (turn !== null) {
       evidence.push({
         what: 'the field turns between frames by',
-        value: turn.degPerHour,
+        // Which way is of no use to anybody: it depends on the side from which the first row is drawn.
+        value: Math.abs(turn.degPerHour),
         unit: 'deg/h',
         error: turn.error,
       });

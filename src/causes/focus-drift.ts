@@ -248,12 +248,12 @@ function rateEvidence(rise: SteadyRise | null): Evidence[] {
     ...per(hours, `FWHM ${verb} steadily by`, '%/h'),
     ...(Number.isNaN(kelvin)
       ? []
-      : per(
-          kelvin,
-          `FWHM ${verb}, for each kelvin that it grew ${kelvin < 0 ? 'colder' : 'warmer'}, by`,
-          '%/K',
-        )),
+      : per(kelvin, `FWHM ${verb} per kelvin of ${courseWords(kelvin)} by`, '%')),
   ];
+}
+
+function courseWords(kelvin: number): string {
+  return kelvin < 0 ? 'cooling' : 'warming';
 }
 
 function adviceOf(
@@ -271,7 +271,7 @@ function adviceOf(
     );
     if (drift.kelvinPerHour !== null && Math.abs(drift.kelvinPerHour) > 0.05)
       sentences.push(
-        `(about every ${Math.max(0.1, kelvin / Math.abs(drift.kelvinPerHour)).toFixed(1)} h at tonight's rate of cooling).`,
+        `(about every ${Math.max(0.1, kelvin / Math.abs(drift.kelvinPerHour)).toFixed(1)} h at tonight's rate of ${courseWords(drift.kelvinPerHour)}).`,
       );
     else sentences.push('.');
     if (focalLengthMm !== null) {

@@ -16,6 +16,17 @@ describe('field-rotation', () => {
     expect(finding.advice).not.toBe('');
   });
 
+  it('gives the turn between frames as a size, whichever way the picture is drawn', () => {
+    const finding = judge('field-rotation', {
+      frames: calmFrames(10, (k) => ({
+        turnArcmin: 8,
+        turnCentre: [0.6, 0.4],
+        registration: { rotationDeg: -k * 0.13 },
+      })),
+    });
+    expect(finding.evidence.find((e) => e.unit === 'deg/h')!.value).toBeGreaterThan(0);
+  });
+
   it('stays quiet on a clean night', () => {
     expect(judge('field-rotation', { frames: calmFrames(10) }).confidence).toBeLessThan(0.5);
   });

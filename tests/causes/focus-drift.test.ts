@@ -18,12 +18,19 @@ describe('focus-drift', () => {
     const cooling = judge('focus-drift', {
       frames: calmFrames(12, (k) => ({ focusMicron: 9 * k, header: { ambientTemperatureC: 10 - 0.4 * k } })),
     });
-    const rates = cooling.evidence.filter((e) => e.unit.startsWith('%/'));
+    const rates = cooling.evidence.filter((e) => e.what.startsWith('FWHM '));
     expect(rates.map((e) => [e.what, e.unit])).toEqual([
       ['FWHM grows steadily by', '%/h'],
-      ['FWHM grows, for each kelvin that it grew colder, by', '%/K'],
+      ['FWHM grows per kelvin of cooling by', '%'],
     ]);
     expect(rates.every((e) => e.value > 0)).toBe(true);
+    const warming = judge('focus-drift', {
+      frames: calmFrames(12, (k) => ({ focusMicron: 9 * k, header: { ambientTemperatureC: 4 + 0.4 * k } })),
+    });
+    expect(warming.evidence.some((e) => e.what === 'FWHM grows per kelvin of warming by' && e.value > 0)).toBe(
+      true,
+    );
+    expect(warming.advice).not.toContain('cooling');
     expect(cooling.evidence[0].what).toContain('by the fitted course (not single frames)');
   });
 
