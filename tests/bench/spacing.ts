@@ -47,8 +47,11 @@ const rig = (seed: number): ScenarioInput => ({
 const rangeMicron = (seed: number, extra: number): number => 260 + 60 * (1.5 + 2.5 * spread(seed, 1)) + extra;
 
 function row(cells: readonly (string | number)[]): void {
-  console.log(cells.map((cell) => (typeof cell === 'number' ? cell.toFixed(2) : cell).padStart(9)).join(' '));
+  console.log(cells.map((cell) => (typeof cell === 'number' ? cell.toFixed(3) : cell).padStart(9)).join(' '));
 }
+
+const rmsOf = (values: readonly number[]): number =>
+  Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
 
 async function sweeps(): Promise<void> {
   console.log('sweeps: planted and found, micrometres');
@@ -94,9 +97,8 @@ async function sweeps(): Promise<void> {
       good.every(Boolean) ? 'good' : good[0] ? 'CURVATURE' : good[1] ? 'TILT' : 'BOTH',
     ]);
   }
-  const rms = Math.sqrt(pulls.reduce((sum, pull) => sum + pull * pull, 0) / pulls.length);
   console.log(
-    `tilt within 5 % or 2 um: ${tiltGood} of ${seedCount}; curvature within 5 % or 3 um: ${curvatureGood} of ${seedCount}; curvature off by ${rms.toFixed(2)} of its stated errors (rms)`,
+    `tilt within 5 % or 2 um: ${tiltGood} of ${seedCount}; curvature within 5 % or 3 um: ${curvatureGood} of ${seedCount}; curvature off by ${rmsOf(pulls).toFixed(2)} of its stated errors (rms)`,
   );
 }
 
@@ -104,6 +106,7 @@ async function ladders(): Promise<void> {
   console.log('ladders: best spacing, mm');
   row(['seed', 'seeing', 'um/mm', 'found', 'best', 'found', '+-', 'off']);
   let [within, covered] = [0, 0];
+  const pulls: number[] = [];
   for (let seed = first; seed <= last; seed += 1) {
     const nominalMm = 54.5 + spread(seed, 6);
     const perMm = (spread(seed, 7) < 0.5 ? -1 : 1) * (35 + 50 * spread(seed, 8));
@@ -129,6 +132,7 @@ async function ladders(): Promise<void> {
     const off = (ladder.bestSpacingMm ?? NaN) - nominalMm;
     if (Math.abs(off) <= 0.1) within += 1;
     if (Math.abs(off) <= 2 * (ladder.uncertaintyMm ?? 0)) covered += 1;
+    pulls.push(off / (ladder.uncertaintyMm ?? NaN));
     row([
       String(seed),
       1.5 + 2.5 * spread(seed, 1),
@@ -141,7 +145,7 @@ async function ladders(): Promise<void> {
     ]);
   }
   console.log(
-    `best spacing within 0.1 mm: ${within} of ${seedCount}; within two stated errors: ${covered} of ${seedCount}`,
+    `best spacing within 0.1 mm: ${within} of ${seedCount}; within two stated errors: ${covered} of ${seedCount}; off by ${rmsOf(pulls).toFixed(2)} of its stated errors (rms)`,
   );
 }
 

@@ -8,10 +8,10 @@ import {
   type SweepAssessment,
   type SweepOptions,
 } from '../sweep/index.js';
-import { cornerExcess } from './corner-excess.js';
 import { ladderAdvice } from './ladder-advice.js';
 import { ladderLine, type LadderLine } from './ladder-line.js';
-import { parabolaMinimum } from './ladder-parabola.js';
+import { parabolaThrough } from './ladder-parabola.js';
+import { focusError, rungExcess, type RungExcess } from './rung-excess.js';
 import { scaleWitness } from './scale-witness.js';
 import type { LadderAssessment, LadderOptions, LadderPoint, LadderRung } from './types.js';
 
@@ -24,7 +24,7 @@ const CURVE_POINTS = 41;
 interface Measurement {
   readonly rung: LadderRung;
   readonly sweep: SweepAssessment | null;
-  readonly excess: Measured | null;
+  readonly excess: RungExcess | null;
   readonly why: string | null;
 }
 
@@ -64,9 +64,9 @@ export function assessLadder(
   const lowest =
     clearLine !== null
       ? null
-      : parabolaMinimum(
+      : leastSoft(
           measured.flatMap(({ rung, excess }) =>
-            excess === null ? [] : [{ x: rung.spacingMm, y: excess.value, error: excess.error }],
+            excess === null ? [] : [{ spacingMm: rung.spacingMm, excess }],
           ),
         );
   const best = clearLine?.zero ?? lowest;
@@ -123,14 +123,7 @@ export function refuseSingleSpacing(spacingsMm: readonly number[]): void {
 }
 
 function measureRung(rung: LadderRung, options: SweepOptions): Measurement {
-  const excesses = [...rung.frames]
-    .sort((a, b) => (a.fwhm.px ?? Infinity) - (b.fwhm.px ?? Infinity))
-    .slice(0, 3)
-    .flatMap((frame) => cornerExcess(frame) ?? []);
-  const excess =
-    excesses.length === 0
-      ? null
-      : { value: median(excesses.map((e) => e.value)), error: median(excesses.map((e) => e.error)) };
+  const excess = rungExcess(rung.frames);
   try {
     const sweep = assessSweep(rung.frames, options);
     if (sweep.bestFocus.bracketed !== 'no') return { rung, sweep, excess, why: null };
@@ -139,6 +132,23 @@ function measureRung(rung: LadderRung, options: SweepOptions): Measurement {
     if (!(error instanceof StarassayError)) throw error;
     return { rung, sweep: null, excess, why: error.message.replace(/^sweep: /, '') };
   }
+}
+
+/** Where the corners are least soft; every rung's unknown focus error counts by what the curve itself says of its blur. */
+function leastSoft(
+  rungs: readonly { readonly spacingMm: number; readonly excess: RungExcess }[],
+): Measured | null {
+  const points = (
+    heightAt: (rung: (typeof rungs)[number]) => number,
+  ): Parameters<typeof parabolaThrough>[0] =>
+    rungs.map((rung) => ({
+      x: rung.spacingMm,
+      y: rung.excess.value,
+      error: Math.hypot(rung.excess.error, focusError(heightAt(rung), rung.excess)),
+    }));
+  const first = parabolaThrough(points((rung) => rung.excess.value));
+  if (first === null) return null;
+  return parabolaThrough(points((rung) => first.at(rung.spacingMm)))?.lowest ?? null;
 }
 
 function lineThrough(
@@ -181,7 +191,7 @@ function describeRung({ rung, sweep, excess, why }: Measurement, line: LadderLin
     astigmatismMicron: sweep?.astigmatism.cornerMicron ?? null,
     tiltSpanMicron: sweep?.tilt.spanMicron ?? null,
     cornerExcessPx2: excess?.value ?? null,
-    cornerExcessErrorPx2: excess?.error ?? null,
+    cornerExcessErrorPx2: excess === null ? null : Math.hypot(excess.error, focusError(excess.value, excess)),
     focalLengthMm: lengths.length > 0 ? median(lengths) : null,
     offLineMicron:
       sweep === null || line === null

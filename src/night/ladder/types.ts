@@ -29,6 +29,7 @@ export interface LadderPoint {
   readonly tiltSpanMicron: number | null;
   /** Added blur of the corners against the centre, pixel^2 (moment); null without stars there. */
   readonly cornerExcessPx2: number | null;
+  /** With the scatter of its frames, and what an unknown focus error adds. */
   readonly cornerExcessErrorPx2: number | null;
   readonly focalLengthMm: number | null;
   /** Distance from the line, micrometres (sweep). */

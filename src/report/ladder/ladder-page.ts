@@ -1,6 +1,6 @@
 import type { LadderAssessment, LadderPoint } from '../../night/ladder/index.js';
 import { html, type SafeHtml } from '../html.js';
-import { DASH, count, fixed, plusMinus, signed } from '../numbers.js';
+import { DASH, count, fixed, plusMinus, plusMinusSigned, signed } from '../numbers.js';
 import { bothWidths } from '../panels/panel.js';
 import { plainPage, verdictSection } from '../page/plain-page.js';
 import { cornerPlot } from './corner-plot.js';
@@ -126,7 +126,13 @@ function rungRow(point: LadderPoint): SafeHtml {
     <td class="n">${micron(point.offLineMicron)}</td>
     <td class="n">${micron(point.astigmatismMicron)}</td>
     <td class="n">${point.tiltSpanMicron === null ? DASH : `${fixed(point.tiltSpanMicron, 0)} µm`}</td>
-    <td class="n">${point.cornerExcessPx2 === null ? DASH : `${signed(point.cornerExcessPx2, 2)} px²`}</td>
+    <td class="n">
+      ${
+        point.cornerExcessPx2 === null
+          ? DASH
+          : `${plusMinusSigned(point.cornerExcessPx2, point.cornerExcessErrorPx2, 2)} px²`
+      }
+    </td>
     <td class="n">${point.frames}</td>
     <td>${evidence}</td>
   </tr>`;

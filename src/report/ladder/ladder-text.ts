@@ -20,7 +20,9 @@ export function ladderText(ladder: LadderAssessment, columns: number | null = nu
           point.astigmatismMicron === null ? DASH : `${signed(point.astigmatismMicron, 1)} µm`,
           point.tiltSpanMicron === null ? DASH : `${fixed(point.tiltSpanMicron, 0)} µm`,
           point.offLineMicron === null ? DASH : `${signed(point.offLineMicron, 1)} µm`,
-          point.cornerExcessPx2 === null ? DASH : `${signed(point.cornerExcessPx2, 2)} px²`,
+          point.cornerExcessPx2 === null
+            ? DASH
+            : `${plusMinusSigned(point.cornerExcessPx2, point.cornerExcessErrorPx2, 2)} px²`,
           String(point.frames),
           point.evidence === 'sweep' ? 'sweep' : point.evidence === 'none' ? 'none' : 'no sweep',
         ]),

@@ -26,6 +26,20 @@ describe('advice after a ladder', () => {
     expect(ladder(55.04, 0.05)).toContain('Keep 55 mm');
   });
 
+  it('names no single best of rungs that are equal within the errors', () => {
+    expect(ladder(55.4, 0.35)).toContain('55 and 56 mm are equal within the errors');
+    expect(ladder(55.4, 0.35)).not.toContain('Set the spacing');
+    const corners = (errorPx2: number) =>
+      [1.4, 0.9, 1.0].map(
+        (cornerExcessPx2, i) =>
+          ({ spacingMm: 54 + i, cornerExcessPx2, cornerExcessErrorPx2: errorPx2 }) as LadderPoint,
+      );
+    expect(ladder(null, null, { points: corners(0.1) })).toContain(
+      'The corners at 55 and 56 mm are equally soft within the errors',
+    );
+    expect(ladder(null, null, { points: corners(0.01) })).toContain('55 mm has the least soft corners');
+  });
+
   it('asks for more where the answer is unsure or missing', () => {
     expect(ladder(55.4, 0.4)).toContain('is large');
     expect(ladder(58, 0.1, { bracketed: false })).toContain('extrapolated');
