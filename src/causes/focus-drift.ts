@@ -246,9 +246,7 @@ function rateEvidence(rise: SteadyRise | null): Evidence[] {
   const kelvin = (last.temperatureC ?? NaN) - (first.temperatureC ?? NaN);
   return [
     ...per(hours, `FWHM ${verb} steadily by`, '%/h'),
-    ...(Number.isNaN(kelvin)
-      ? []
-      : per(kelvin, `FWHM ${verb} per kelvin of ${courseWords(kelvin)} by`, '%')),
+    ...(Number.isNaN(kelvin) ? [] : per(kelvin, `FWHM ${verb} per kelvin of ${courseWords(kelvin)} by`, '%')),
   ];
 }
 

@@ -27,9 +27,9 @@ describe('focus-drift', () => {
     const warming = judge('focus-drift', {
       frames: calmFrames(12, (k) => ({ focusMicron: 9 * k, header: { ambientTemperatureC: 4 + 0.4 * k } })),
     });
-    expect(warming.evidence.some((e) => e.what === 'FWHM grows per kelvin of warming by' && e.value > 0)).toBe(
-      true,
-    );
+    expect(
+      warming.evidence.some((e) => e.what === 'FWHM grows per kelvin of warming by' && e.value > 0),
+    ).toBe(true);
     expect(warming.advice).not.toContain('cooling');
     expect(cooling.evidence[0].what).toContain('by the fitted course (not single frames)');
   });
