@@ -2,7 +2,14 @@ import { quantile } from 'simple-statistics';
 import { bounded, carryingFrames, logistic } from './confidence.js';
 import { frameAirmass } from './extinction.js';
 import { bySource, skyAdvice } from './sky-advice.js';
-import { moonWords, skyEvidence, skyWitness, type SkySource, type SkyWitness } from './sky-source.js';
+import {
+  moonPossible,
+  moonWords,
+  skyEvidence,
+  skyWitness,
+  type SkySource,
+  type SkyWitness,
+} from './sky-source.js';
 import { nightConfidence } from './trail-answer.js';
 import type { FrameFacts } from './night-series.js';
 import type { Cause, Evidence } from './types.js';
@@ -54,10 +61,11 @@ export const brightSky: Cause = {
     const confidence = nightConfidence(frames);
     const brightest = skies.reduce((a, b) => (b.factor > a.factor ? b : a));
     // A moon that never set lifts the level that frames are compared with: then a small rise says little.
-    if (confidence < 0.5 && skies.every((s) => s.witness.source === 'moon')) {
+    const moon = moonThroughout(skies);
+    if (confidence < 0.5 && moon !== null) {
       return {
         answer: 'cannot-tell',
-        why: `the moon was up in every frame (${moonWords(brightest.witness)} in ${brightest.fact.file}), so none has a dark sky to compare with: count on moonlight in all of them`,
+        why: `${moon} (${moonWords(brightest.witness)} in ${brightest.fact.file}), so none has a dark sky to compare with: count on moonlight in all of them`,
       };
     }
     if (confidence < 0.2) {
@@ -75,10 +83,26 @@ export const brightSky: Cause = {
       effect: Math.sqrt(bright[0].factor) - 1,
       frames,
       evidence,
-      advice: adviceOf(bright),
+      advice: [
+        adviceOf(bright),
+        ...(moon === null ? [] : [`${capital(moon)}: the darkest of them is moonlit too, only less.`]),
+      ].join(' '),
     };
   },
 };
+
+/** Words for a moon that was up, or may have been, in every frame; null where some frame was dark for all that is known. */
+function moonThroughout(skies: readonly SkyFactor[]): string | null {
+  const up = skies.filter((s) => s.witness.source === 'moon').length;
+  if (up === 0 || !skies.every((s) => s.witness.source === 'moon' || moonPossible(s.witness))) return null;
+  return up === skies.length
+    ? 'the moon was up in every frame'
+    : `the moon was up in ${up} of ${skies.length} frames, and may have been in the others`;
+}
+
+function capital(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
 
 interface SkyFactor {
   readonly fact: FrameFacts;
@@ -87,7 +111,10 @@ interface SkyFactor {
   readonly witness: SkyWitness;
 }
 
-/** The darker frames of several: how many there are, and the lower fifth of their sky's variance and level. */
+/**
+ * The darker frames of several: how many there are, and the lower fifth of their sky's variance and level, or that of the frames alone which nothing
+ * known lit, where it is lower: a moon that sets in the last hour leaves less than a fifth of them dark.
+ */
 interface DarkSky {
   readonly frames: number;
   readonly variance: number;
@@ -108,6 +135,8 @@ function skyFactors(facts: readonly FrameFacts[]): SkyFactor[] {
   const variance = (f: FrameFacts): number => (f.frame.background.noise ?? 0) ** 2;
   const seconds = (f: FrameFacts): number => f.frame.header.exposureSeconds ?? 1;
   const level = (f: FrameFacts): number => f.frame.background.level ?? 0;
+  const witnesses = new Map(usable.map((fact) => [fact, skyWitness(fact)]));
+  const isLit = (f: FrameFacts): boolean => !['none', 'unknown'].includes(witnesses.get(f)!.source);
   /** Per group of frames, light over `per`. */
   const darkest = (
     keyOf: (f: FrameFacts) => string,
@@ -122,12 +151,18 @@ function skyFactors(facts: readonly FrameFacts[]): SkyFactor[] {
     }
     const skies = new Map<string, DarkSky>();
     for (const [name, members] of groups) {
-      const variances = members.map((f) => variance(f) / per(f));
-      const levels = members.map((f) => level(f) / per(f));
+      const unlit = members.filter((f) => !isLit(f));
+      // Where a moon may have lit most of these too, the darkest speaks for the dark.
+      const part = unlit.some((f) => moonPossible(witnesses.get(f)!)) ? 0 : 0.2;
+      const lowest = (figure: (f: FrameFacts) => number): number =>
+        Math.min(
+          quantile(members.map(figure), 0.2),
+          ...(unlit.length > 0 ? [quantile(unlit.map(figure), part)] : []),
+        );
       skies.set(name, {
         frames: members.length,
-        variance: quantile(variances, 0.2),
-        level: quantile(levels, 0.2),
+        variance: lowest((f) => variance(f) / per(f)),
+        level: lowest((f) => level(f) / per(f)),
       });
     }
     return skies;
@@ -148,7 +183,7 @@ function skyFactors(facts: readonly FrameFacts[]): SkyFactor[] {
       const byLevel = level(fact) / seconds(fact) / Math.max(1e-9, siblings.level);
       factor = Math.max(factor, Math.min(byNoise, byLevel));
     }
-    return { fact, factor, witness: skyWitness(fact) };
+    return { fact, factor, witness: witnesses.get(fact)! };
   });
 }
 
@@ -193,7 +228,5 @@ function adviceOf(bright: readonly SkyFactor[]): string {
     bright.map(({ fact, witness }) => ({ file: fact.file, witness, airmass: frameAirmass(fact.frame) })),
   );
   // Where several sources are told of, it starts with a frame's name.
-  return bright.some(({ fact }) => advice.startsWith(fact.file))
-    ? advice
-    : advice.charAt(0).toUpperCase() + advice.slice(1);
+  return bright.some(({ fact }) => advice.startsWith(fact.file)) ? advice : capital(advice);
 }

@@ -20,6 +20,8 @@ const LIT = 0.25;
 /** Altitudes of the Sun above which the sky is bright: by day, and in twilight that a camera sees. */
 const DAY_DEG = 0;
 const TWILIGHT_DEG = -15;
+/** The moon rises or sets by so much during an exposure of a few minutes, and refraction lifts it by half of that. */
+const MOON_UP_DEG = -1;
 /** A range of altitudes wider than this tells nobody anything. */
 const WIDEST_DEG = 30;
 
@@ -46,7 +48,7 @@ export function skyWitness({ frame }: FrameFacts): SkyWitness {
 function sourceOf({ sunAltitudeDeg, moonAltitudeDeg, moonLit }: SkyLights): SkySource {
   if (sunAltitudeDeg > DAY_DEG) return 'daylight';
   if (sunAltitudeDeg > TWILIGHT_DEG) return 'twilight';
-  return moonAltitudeDeg > 0 && moonLit > LIT ? 'moon' : 'none';
+  return moonAltitudeDeg > MOON_UP_DEG && moonLit > LIT ? 'moon' : 'none';
 }
 
 function distantSource({ sunAltitudeDeg: sun, moonAltitudeDeg: moon, moonLit }: DistantLights): SkySource {

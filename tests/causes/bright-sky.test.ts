@@ -55,6 +55,38 @@ describe('bright-sky', () => {
     expect(on('2026-09-11').answer).toBe('clear');
   });
 
+  it('knows a single dark hour after the moon has set, though all other frames are moonlit', () => {
+    // At 46.2 north, 11.4 east the moon of 22 September 2026, 85 % lit, sets at about 1 UTC.
+    const frames = (bare: boolean) =>
+      calmFrames(12, (k) => ({
+        ...(k < 11 ? { level: 1500 } : {}),
+        header: {
+          dateObs:
+            k < 11
+              ? `2026-09-22T${19 + Math.floor(k / 3)}:${2 * (k % 3)}0:00.000Z`
+              : '2026-09-23T02:30:00.000Z',
+          // Without a place and an altitude the moon may be up at any hour.
+          ...(bare ? { latitudeDeg: null, longitudeDeg: null, altitudeDeg: null, airmass: null } : {}),
+        },
+      }));
+    for (const bare of [false, true]) {
+      const finding = judge('bright-sky', { frames: frames(bare) });
+      expect(finding.confidence).toBeGreaterThan(0.8);
+      expect(finding.frames).toHaveLength(11);
+    }
+  });
+
+  it('says of a night whose brightest frames stand out that the others were moonlit too', () => {
+    const finding = judge('bright-sky', {
+      frames: calmFrames(8, (k) => ({
+        level: k > 5 ? 1600 : 1000,
+        header: { dateObs: `2026-09-26T22:0${k}:00.000Z` },
+      })),
+    });
+    expect(finding.answer).toBe('found');
+    expect(finding.advice).toContain('The moon was up in every frame: the darkest of them is moonlit too');
+  });
+
   it('names the frame of each piece of evidence, one for each source, and advises on those', () => {
     const { evidence, advice, frames } = judge('bright-sky', {
       frames: calmFrames(12, (k) =>
