@@ -1,4 +1,4 @@
-import { load4 } from './lanes';
+import { held, load4 } from './lanes';
 import { isSpike } from './spike';
 
 /** Four values of a window: stored pixels times scale plus offset, worked out in 64 bits and rounded once. */
@@ -24,6 +24,11 @@ function both(low: v128, high: v128, scale: v128, offset: v128): v128 {
   return v128.shuffle<u32>(a, b, 0, 1, 4, 5);
 }
 
+/** Four values of a window whose scale is 1: whole numbers as far as they go, so that next to nothing is lost. */
+function unscaled(at: usize, base: v128, rest: v128): v128 {
+  return f32x4.sub(f32x4.convert_i32x4_s(i32x4.sub(v128.load_ext<u16>(at), base)), rest);
+}
+
 function gather<T>(
   pixels: usize,
   width: i32,
@@ -37,15 +42,23 @@ function gather<T>(
   values: usize,
   usable: usize,
 ): i32 {
-  const scale2 = f64x2.splat(scale);
-  const offset2 = f64x2.splat(offset);
+  const scale2 = held(f64x2.splat(scale));
+  const offset2 = held(f64x2.splat(offset));
+  const whole = Math.floor(-offset);
+  const base = held(i32x4.splat(<i32>whole));
+  const rest = held(f32x4.splat(<f32>(-offset - whole)));
+  const isUnscaled = sizeof<T>() == 2 && scale == 1 && abs(offset) < 1e6;
   let blanks = 0;
   for (let j = 0; j < rows; j += 1) {
     const row = pixels + <usize>((y0 + j) * width + x0) * sizeof<T>();
     const to = values + ((<usize>(j * columns)) << 2);
     // Rows follow each other without gaps: what a vector writes past the end of one is written over by the next.
-    for (let i = 0; i < columns; i += 4)
-      v128.store(to + ((<usize>i) << 2), valuesAt<T>(row + <usize>i * sizeof<T>(), scale2, offset2));
+    if (isUnscaled)
+      for (let i = 0; i < columns; i += 4)
+        v128.store(to + ((<usize>i) << 2), unscaled(row + <usize>i * sizeof<T>(), base, rest));
+    else
+      for (let i = 0; i < columns; i += 4)
+        v128.store(to + ((<usize>i) << 2), valuesAt<T>(row + <usize>i * sizeof<T>(), scale2, offset2));
   }
   const count = columns * rows;
   if (parity < 0) memory.fill(usable, 1, count);
