@@ -138,9 +138,10 @@ export function describeWings(collector: WingCollector): Wings | null {
 
 /** Standard error of the light beyond the reference radius: as a median over the stars of that which each shows, from the noise of its rings and of the level that they count from, or what they scatter. */
 function errorOfExcess({ radii, rings, reference, weights, signals }: WingCollector): number {
-  const excess = rings.map((profile) => lightBetween(profile, radii, reference, SUMMED_TO).light);
+  const to = Math.max(SUMMED_TO, reference);
+  const excess = rings.map((profile) => lightBetween(profile, radii, reference, to).light);
   const levelArea = Math.PI * (WING_REACH ** 2 - (WING_REACH - 1) ** 2);
-  const area = Math.PI * SUMMED_TO ** 2;
+  const area = Math.PI * to ** 2;
   const ringArea = area - Math.PI * reference ** 2;
   const noise = Math.sqrt((area * area) / levelArea + ringArea);
   const errors = signals.map((signal) => noise / signal);

@@ -64,6 +64,20 @@ describe('wings', () => {
     expect(stated(5e5)).toBeLessThan(0.25 * stated(2e4));
   });
 
+  it('state an error also where a smallest aperture reaches beyond the rings that are summed', () => {
+    const image = makeStarImage(gaussian(1.2), 12, 10);
+    const collector = makeWingCollector(3.4);
+    for (let seed = 1; seed <= 6; seed += 1) {
+      const window = windowOf(image, { flux: 1e4, noise: 5, seed, radius: 12 });
+      const growth = measureGrowth(window, 12, 12, 3.4 * 1.4, 0, false);
+      collectWings(collector, window, 12, 12, 1.4, fluxWithin(growth, 3.4 * 1.4));
+    }
+    const { error, totalOverReference } = describeWings(collector)!;
+    expect(error).toBeGreaterThan(0);
+    expect(error).toBeLessThan(0.1);
+    expect(Math.abs(totalOverReference - 1)).toBeLessThan(0.05);
+  });
+
   it('are not told from two stars', () => {
     expect(describeWings(makeWingCollector(1.35))).toBeNull();
   });
