@@ -14,7 +14,7 @@ export interface Trail {
 }
 
 const NO_TRAIL: Trail = { angleDeg: null, coherence: null, significance: null };
-/** Square of the difference, in its own variance, that is taken for chance: of one degree of freedom, above it by chance one time in a hundred. */
+/** Square of a difference, in its own variance, that is taken for chance: of one degree of freedom, above it by chance one time in a hundred. */
 const CHANCE_SQUARE = 6.6;
 
 /**
@@ -35,7 +35,8 @@ export function trailFigure(
   const column = (name: 'e1' | 'e2' | 'eError' | 'axis1' | 'axis2' | 'axisError'): Float64Array =>
     gather(table[name], stars);
   const fits = { e1: column('e1'), e2: column('e2'), error: column('eError'), ...place };
-  const axes = { e1: column('axis1'), e2: column('axis2'), error: column('axisError'), ...place };
+  const weighted = { e1: column('axis1'), e2: column('axis2'), error: column('axisError'), ...place };
+  const axes = asLongAsFits(weighted, fits);
   const byFits = commonVector(fits, widthPx, heightPx);
   const byAxes = commonVector(axes, widthPx, heightPx);
   if (byFits === null || byAxes === null || stars.length < 2) return NO_TRAIL;
@@ -47,6 +48,37 @@ export function trailFigure(
     coherence: Math.min(1, mean / Math.max(length, mean)),
     significance: variance > 0 ? mean / Math.sqrt(variance) : null,
   };
+}
+
+/** A length is brought to that of the fit by twice at most. */
+const LEAST_RATIO = 0.5;
+
+/**
+ * Noise-weighted vectors, and their errors, lengthened so that they are as long as those of the fits: the brighter a star, and the more its weights thus differ from equal ones, the less drawn out
+ * than its core are the parts that they listen to. No vector changes its direction; the shortening is taken to go with the part of the variance that the weights save (least squares, the noise's share taken off) where it is beyond chance.
+ */
+function asLongAsFits(weighted: StarVectors, fits: StarVectors): StarVectors {
+  let shorter = 0;
+  let length = 0;
+  let chance = 0;
+  const saved = weighted.error.map((error, k) => 1 - (error / fits.error[k]) ** 2);
+  for (let k = 0; k < saved.length; k += 1) {
+    if (!(saved[k] > 0)) continue;
+    const w = saved[k] / weighted.error[k] ** 2;
+    const { e1, e2 } = fits;
+    const noise = fits.error[k] ** 2;
+    const difference = e1[k] * (e1[k] - weighted.e1[k]) + e2[k] * (e2[k] - weighted.e2[k]);
+    const square = e1[k] ** 2 + e2[k] ** 2;
+    shorter += w * (difference - 2 * noise * saved[k]);
+    length += w * saved[k] * (square - 2 * noise);
+    chance += w * w * square * noise * saved[k];
+  }
+  const isShorter = shorter > 0 && shorter ** 2 > CHANCE_SQUARE * chance && length > 0;
+  const perSaved = isShorter ? shorter / length : 0;
+  const ratios = saved.map((part) => Math.max(LEAST_RATIO, 1 - perSaved * Math.max(0, part)));
+  const lengthened = (values: Float64Array): Float64Array => values.map((value, k) => value / ratios[k]);
+  const { e1, e2, error } = weighted;
+  return { ...weighted, e1: lengthened(e1), e2: lengthened(e2), error: lengthened(error) };
 }
 
 /** The better known of two means, moved towards the one that is always right as far as they differ, across the axis, by more than chance. */

@@ -92,6 +92,24 @@ describe('trail figure', () => {
     expect(Math.abs(angleWith(8))).toBeLessThan(1.5);
   });
 
+  it('listens to bright stars whose weighted shapes are shorter than their fits', () => {
+    const table = tableOf({ count: 60, e1: 0.5, e2: 0, eError: 0.02, seed: 6 });
+    const random = seededRandom(3);
+    for (let k = 0; k < 6; k += 1) {
+      // Half of the variance saved, a tenth of the length lost.
+      table.eError[k] = 0.0014;
+      table.axisError[k] = 0.001;
+      table.e1[k] = 0.5 + 0.0014 * random.normal();
+      table.e2[k] = 0.0014 * random.normal();
+      table.axis1[k] = 0.45 + 0.001 * random.normal();
+      table.axis2[k] = 0.001 * random.normal();
+    }
+    const trail = trailFigure(table, chooseSummaryStars(table, 1000, 800), 1000, 800);
+    // Six of 0.0015 across 0.5 know the axis to 0.035 degrees, the 54 others to 0.16.
+    expect(Math.abs(((trail.angleDeg! + 90) % 180) - 90)).toBeLessThan(0.1);
+    expect(trail.significance!).toBeGreaterThan(500);
+  });
+
   it('is null for fewer than two stars', () => {
     expect(trailOf({ count: 1 })).toEqual({ angleDeg: null, coherence: null, significance: null });
   });
