@@ -30,6 +30,15 @@ describe('errors widened by what a fit leaves', () => {
     expect(misfitFactors([]).typical).toBe(1);
   });
 
+  it('learns that from the stars that can tell, whatever the noise of the many says', () => {
+    const bright = Array.from({ length: 8 }, (_, k) => fitted(20 + k, 1e4));
+    // Their profile's part is 1e4 of the noise of these; half of them leave less than noise by chance.
+    const faint = Array.from({ length: 200 }, (_, k) => fitted(k % 2 === 0 ? -0.2 : 0.15, 100));
+    const { of } = misfitFactors([...bright, ...faint]);
+    for (const star of bright) expect(of(star)).toBe(1);
+    expect(of(fitted(60, 1e4))).toBeGreaterThan(10);
+  });
+
   it('states honest errors in a crowd', () => {
     const image = seeingImage(3);
     const { plane } = starField(image, { count: 2000, snr: [10, 600], width: 1100, height: 800, seed: 11 });
