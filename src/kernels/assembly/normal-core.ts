@@ -42,17 +42,11 @@ function step(round: i32, cut: usize): bool {
   return !(change < (load<f64>(cut, 64) / Math.sqrt(n)) * sd);
 }
 
-/** Doubles to `out`: mean, sd, and how many entries were used. */
-function report(out: usize): void {
-  store<f64>(out, mean);
-  store<f64>(out, sd, 8);
-  store<f64>(out, load<f64>(sumsAt), 16);
-}
-
-/** Normal core of the first `count` floats at `values` (room for three more behind them), from a first guess: three doubles to `out`: mean, sd, entries used. */
-export function normalCore(
-  values: usize,
-  count: i32,
+/** Mean and sd from a first guess on: three doubles to `out`: mean, sd, and how many entries were used. */
+function find(
+  isWhole: bool,
+  sample: usize,
+  entries: i32,
   startMean: f64,
   startSd: f64,
   cut: usize,
@@ -61,10 +55,27 @@ export function normalCore(
   mean = startMean;
   sd = startSd;
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
-    sumsWithin(values, count, mean, mean - load<f64>(cut) * sd, mean + load<f64>(cut, 8) * sd, sumsAt);
+    const low = mean - load<f64>(cut) * sd;
+    const high = mean + load<f64>(cut, 8) * sd;
+    if (isWhole) wholeSums(sample, entries, mean, low, high, sumsAt);
+    else sumsWithin(sample, entries, mean, low, high, sumsAt);
     if (!step(round, cut)) break;
   }
-  report(out);
+  store<f64>(out, mean);
+  store<f64>(out, sd, 8);
+  store<f64>(out, load<f64>(sumsAt), 16);
+}
+
+/** Normal core of `count` floats at `values` (room for three more behind them): see `find`. */
+export function normalCore(
+  values: usize,
+  count: i32,
+  startMean: f64,
+  startSd: f64,
+  cut: usize,
+  out: usize,
+): void {
+  find(false, values, count, startMean, startSd, cut, out);
 }
 
 /** The same of a sample of `gatherWhole`. */
@@ -76,11 +87,5 @@ export function wholeCore(
   cut: usize,
   out: usize,
 ): void {
-  mean = startMean;
-  sd = startSd;
-  for (let round = 0; round < MOST_ROUNDS; round += 1) {
-    wholeSums(sample, entries, mean, mean - load<f64>(cut) * sd, mean + load<f64>(cut, 8) * sd, sumsAt);
-    if (!step(round, cut)) break;
-  }
-  report(out);
+  find(true, sample, entries, startMean, startSd, cut, out);
 }
