@@ -7,6 +7,10 @@ const SURE_MM = 0.25;
 /** Rungs within so many errors of the best spacing, or of each other's corner blur, cannot be told apart. */
 const ALIKE_ERRORS = 2;
 
+/** The best spacing is the same either way; the figure for later sweeps is not. */
+const SIGN_TAKEN =
+  ' Its sign takes larger focuser counts as outwards (nobody said so): with --inward positive, now or later, it turns round, so say --inward in the configuration file before you record it.';
+
 /** What to do after a ladder, in plain sentences; the cautions last. */
 export function ladderAdvice(ladder: Omit<LadderAssessment, 'advice'>): string[] {
   const { bestSpacingMm: best, uncertaintyMm: error, points, evidence } = ladder;
@@ -47,7 +51,9 @@ export function ladderAdvice(ladder: Omit<LadderAssessment, 'advice'>): string[]
     advice.push(`The image scale does not agree: ${ladder.scale.words}.`);
   if (ladder.sensitivityMicronPerMm !== null) {
     advice.push(
-      `From now on one sweep gives the spacing error of this rig: starassay sweep PATH --sensitivity ${ladder.sensitivityMicronPerMm.toFixed(1)}.`,
+      `From now on one sweep gives the spacing error of this rig: starassay sweep PATH --sensitivity ${ladder.sensitivityMicronPerMm.toFixed(1)}.${
+        ladder.sweeps.some(({ sweep }) => !sweep.scale.signGiven) ? SIGN_TAKEN : ''
+      }`,
     );
   }
   advice.push(RIG_CAUTIONS);

@@ -10,6 +10,7 @@ const ladder = (best: number | null, error: number | null, change: Partial<Ladde
     bracketed: true,
     sensitivityMicronPerMm: 60,
     scale: null,
+    sweeps: [],
     points: [54, 55, 56].map((spacingMm) => ({ spacingMm }) as LadderPoint),
     ...change,
   } as LadderAssessment).join('\n');
@@ -20,6 +21,13 @@ describe('advice after a ladder', () => {
     expect(text).toContain('add 0.30 mm at 55 mm');
     expect(text).toContain('--measured -0.30');
     expect(text).toContain('--sensitivity 60.0');
+  });
+
+  it('says that the sign of the sensitivity hangs on the focuser’s sense, where nobody said it', () => {
+    const swept = (signGiven: boolean) =>
+      ladder(55.3, 0.04, { sweeps: [{ spacingMm: 55, sweep: { scale: { signGiven } } }] as never });
+    expect(swept(false)).toContain('with --inward positive, now or later, it turns round');
+    expect(swept(true)).not.toContain('--inward');
   });
 
   it('keeps a rung that is right within the error', () => {
