@@ -6,6 +6,7 @@ import { groupByField, groupFrames, sortByTime, type FrameGroup } from './group-
 import { keepBestShare } from './keep-best.js';
 import { nightsOf } from './nights-of.js';
 import { registerFields } from './register-fields.js';
+import { shareScales } from './shared-scale.js';
 import { stackWeights } from './stack-weight.js';
 import { measureTransparency } from './transparency.js';
 import type { DecisionLimits, GroupSummary, JudgedFrame, Registration } from './types.js';
@@ -26,10 +27,11 @@ export interface JudgedNight {
  * `blur` and `causes` are left empty for the steps that follow.
  */
 export function judgeNight(frames: readonly FrameAssessment[], limits: DecisionLimits): JudgedNight {
-  const ordered = sortByTime(frames);
+  const scaled = shareScales(frames);
+  const ordered = sortByTime(scaled.frames);
   const registration = new Map<string, Registration>();
   const transparency = new Map<string, number>();
-  const warnings: string[] = [];
+  const warnings: string[] = [...scaled.warnings];
   for (const set of groupByField(ordered)) {
     const fields = registerFields(set);
     for (const field of fields) {

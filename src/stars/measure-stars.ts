@@ -60,10 +60,8 @@ export function measureStars(
     plane.height,
     2.5 * maxFitted,
   );
-  const gain = options.electronsPerAdu ?? null;
-  const seen = Array.from(measured, (source) =>
-    takeFirstLook(setting, source, gain !== null && gain > 0 ? 1 / gain : 0),
-  );
+  const gain = gainOfUnits(options.electronsPerAdu ?? null, background.medianNoise);
+  const seen = Array.from(measured, (source) => takeFirstLook(setting, source, gain === null ? 0 : 1 / gain));
   // What no star of this frame can be does not go into a table of stars; where a star is hardly wider than a hit, its size alone does not tell.
   const starlike = seen.filter(({ flags }) => (flags & StarFlag.TooSharp) === 0);
   const typical = typicalSize(starlike, plane.width, plane.height, setting.shape);
@@ -136,4 +134,16 @@ function isOnStreak(x: number, y: number, streaks: readonly Streak[], widthPx: n
 
 function count(looks: readonly FirstLook[], flag: number): number {
   return looks.reduce((n, look) => n + (look.flags & flag ? 1 : 0), 0);
+}
+
+/** No camera's noise is under so many electrons. */
+const LEAST_NOISE_ELECTRONS = 0.1;
+
+/**
+ * The gain, where it can be that of the pixels: a program that scales them to 0..1 leaves the camera's gain in the header, and with that
+ * every star would drown in photon noise. Null where the noise would come to less electrons than any camera's.
+ */
+function gainOfUnits(electronsPerAdu: number | null, noiseAdu: number): number | null {
+  if (electronsPerAdu === null || !(electronsPerAdu > 0)) return null;
+  return noiseAdu * electronsPerAdu < LEAST_NOISE_ELECTRONS ? null : electronsPerAdu;
 }

@@ -123,6 +123,18 @@ describe('measuring what is not a sound star', () => {
     expect(table.count).toBeGreaterThan(0.9 * stars.length);
   });
 
+  it('does not believe the gain of the camera in a frame that was scaled to 0..1', () => {
+    const { plane } = starField(seeingImage(3), { count: 80 });
+    const data = Float32Array.from(plane.data, (value) => value / 65535);
+    const scaled = planeOf(data, plane.width, plane.height);
+    const background = measureBackground(scaled);
+    const plain = measureStars(scaled, background);
+    const gained = measureStars(scaled, background, { electronsPerAdu: 1 });
+    const fwhm = ({ table }: typeof plain) => summariseStars(table, plane.width, plane.height).fwhm.value;
+    expect(fwhm(gained)).not.toBeNull();
+    expect(fwhm(gained)).toBe(fwhm(plain));
+  });
+
   it('says too few stars to tell on a dark frame, and gives an empty table for no star', () => {
     const dark = figuresOf(seeingImage(3), { stars: [], cosmicRays: 30 });
     expect(dark.fwhm.value).toBeNull();
