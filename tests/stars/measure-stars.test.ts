@@ -125,8 +125,8 @@ describe('measuring what is not a sound star', () => {
 
   it('does not believe the gain of the camera in a frame that was scaled to 0..1', () => {
     const { plane } = starField(seeingImage(3), { count: 80 });
-    const data = Float32Array.from(plane.data, (value) => value / 65535);
-    const scaled = planeOf(data, plane.width, plane.height);
+    const value = (x: number, y: number): number => plane.data[y * plane.width + x] / 65535;
+    const scaled = planeOf(plane.width, plane.height, value, { asFloat: true, saturation: 1 });
     const background = measureBackground(scaled);
     const plain = measureStars(scaled, background);
     const gained = measureStars(scaled, background, { electronsPerAdu: 1 });
