@@ -45,7 +45,11 @@ export const focusDrift: Cause = {
     const runs = focusRuns(night).filter((run) => run.facts.length >= FEWEST_FRAMES);
     const judged = runs.flatMap((run) => judgeRun(night, run.facts) ?? []);
     if (judged.length === 0) return { answer: 'cannot-tell', why: 'the runs are too short to show a trend' };
-    const best = judged.reduce((a, b) => (b.confidence > a.confidence ? b : a));
+    const surest = Math.max(...judged.map((run) => run.confidence));
+    // Of runs that are about as sure, the one that cost most sharpness speaks.
+    const best = judged
+      .filter((run) => run.confidence >= ABOUT_AS_SURE * surest)
+      .reduce((a, b) => (b.softeningPercent > a.softeningPercent ? b : a));
     if (best.confidence < 0.15) {
       const { softeningPercent: softer, significance } = best.drift;
       // A course that would matter and is half seen is not excluded either.
@@ -72,6 +76,9 @@ export const focusDrift: Cause = {
     };
   },
 };
+
+/** Confidences within this part of the highest are no reason to prefer a run. */
+const ABOUT_AS_SURE = 0.9;
 
 interface JudgedRun {
   readonly drift: RunDrift;

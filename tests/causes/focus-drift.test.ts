@@ -34,6 +34,20 @@ describe('focus-drift', () => {
     expect(cooling.evidence[0].what).toContain('by the fitted course (not single frames)');
   });
 
+  it('tells of the run that cost most sharpness where several are sure', () => {
+    const speed = (first: number, second: number) =>
+      judge('focus-drift', {
+        frames: calmFrames(24, (k) =>
+          k < 12
+            ? { focusMicron: first * k, header: { focuserPosition: 12000 } }
+            : { focusMicron: second * (k - 12), header: { focuserPosition: 12500 } },
+        ),
+      }).evidence.find((e) => e.unit === 'um/h')!.value;
+    // 12 um a frame of 130 s: 332 um an hour, and 7: 194.
+    expect(speed(12, 7)).toBeGreaterThan(265);
+    expect(speed(7, 12)).toBeGreaterThan(265);
+  });
+
   it('names no frame that cloud dimmed while the focus drifted', () => {
     const finding = judge('focus-drift', {
       frames: calmFrames(14, (k) => ({
