@@ -86,9 +86,14 @@ export function defocusShare(
   };
 }
 
-/** Log-odds of defocus against seeing from that share (half of the change is the border). */
+/** More than all of the change cannot be defocus. The profile of the seeing shifts the share, but not to more than twice of what it is. */
+const MOST_SHARE = 2;
+
+/** Log-odds of defocus against seeing from that share (half of the change is the border); what is far more than all of it speaks for something else, a film of dew say. */
 export function defocusLogOdds(share: DefocusShare | null): number {
-  return share === null ? 0 : bounded((1.5 * (share.share - 0.5)) / share.error, 4);
+  if (share === null) return 0;
+  const excess = Math.max(0, share.share - MOST_SHARE);
+  return bounded((1.5 * (share.share - 0.5 - 2.5 * excess)) / share.error, 4);
 }
 
 /** The share as evidence: a part, so between none and all, whatever noise makes of it. */

@@ -58,7 +58,10 @@ function seeingFrames(night: NightSeries): { file: string; confidence: number; r
     const widths = nightByNight(members).flatMap((run) => {
       const rise = steadyRise(run);
       const believed = logistic(steadyDriftLogOdds(rise, share));
-      return run.map((f) => airWidth(f) * Math.exp(-believed * courseAt(rise, f)));
+      // Either account of the width without its defocus, not one after the other: the drift would be taken off twice.
+      return run.map((f) =>
+        Math.min(airWidth(f), atZenith(f, f.frame.fwhm.px) * Math.exp(-believed * courseAt(rise, f))),
+      );
     });
     const calm = quantile(widths, 0.25);
     members.forEach((fact, k) => {
@@ -79,7 +82,14 @@ function seeingFrames(night: NightSeries): { file: string; confidence: number; r
 /** Width that the air alone gave a frame, pixels, brought to the zenith; the whole width when the fit could not split it. */
 function airWidth(fact: FrameFacts): number {
   // A film of dew or cloud spreads a halo that the moments take for seeing: there the width at half maximum speaks.
-  const width = isDim(fact.frame) ? fact.frame.fwhm.px : (fact.fitted?.seeingPx ?? fact.frame.fwhm.px);
+  return atZenith(
+    fact,
+    isDim(fact.frame) ? fact.frame.fwhm.px : (fact.fitted?.seeingPx ?? fact.frame.fwhm.px),
+  );
+}
+
+/** A width of a frame's stars brought to the zenith, pixels; NaN for none. */
+function atZenith(fact: FrameFacts, width: number | null): number {
   const air = frameAirmass(fact.frame);
   return width === null ? NaN : air === null ? width : seeingAtZenith(width, air);
 }

@@ -90,6 +90,11 @@ export function steadyLogOdds(course: SteadyCourse | null): number {
 const COURSE_ALONE = -0.4;
 /** The same where the temperature went one way beside it. */
 const COURSE_AND_COOLING = 0.2;
+/** Widening (natural logarithm) from which, and by which, air is no longer thought of: it seldom worsens so far so evenly (common practice, no source). */
+const FAR = { from: 0.3, wholly: 0.6 };
+/** What so large a rise adds to that, and takes from the veto of stars that keep their wings. */
+const FAR_COURSE = 2;
+const FAR_SHAPE = 2.5;
 
 /**
  * Log-odds that a steady rise of the widths is a drift of focus: its course, and the shape of the stars.
@@ -100,9 +105,11 @@ export function steadyDriftLogOdds(rise: SteadyRise | null, share: DefocusShare 
   const moved = new Set(rise.facts.map((f) => f.frame.header.focuserPosition)).size > 1;
   // Air settles in the course of a night; focus that drifts to its best place by itself is rare.
   const narrowing = rise.rise < 0 ? 1.5 : 0;
+  const far = Math.max(0, Math.min(1, (rise.rise - FAR.from) / (FAR.wholly - FAR.from)));
   const shape = defocusLogOdds(share);
-  const odds = steadyLogOdds(rise) + Math.min(shape, 1.5);
-  const most = cooled(rise.facts) ? COURSE_AND_COOLING : COURSE_ALONE;
+  const veto = Math.min(0, shape + FAR_SHAPE * far);
+  const odds = steadyLogOdds(rise) + (shape < 0 ? veto : Math.min(shape, 1.5));
+  const most = (cooled(rise.facts) ? COURSE_AND_COOLING : COURSE_ALONE) + FAR_COURSE * far;
   return Math.min(odds, most + 2 * Math.max(0, shape)) - narrowing - (moved ? 3 : 0);
 }
 

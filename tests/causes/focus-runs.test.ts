@@ -32,4 +32,9 @@ describe('defocusShare', () => {
     expect(defocusShare(series(() => ({ seeingArcsec: 2.6 })).facts.slice(0, 3))).toBeNull();
     expect(defocusLogOdds(null)).toBe(0);
   });
+
+  it('does not take more than all of the change for defocus', () => {
+    expect(defocusLogOdds({ share: 1.8, error: 0.3 })).toBeGreaterThan(3);
+    expect(defocusLogOdds({ share: 4.5, error: 0.9 })).toBeLessThan(-2);
+  });
 });
