@@ -93,7 +93,7 @@ const COURSE_AND_COOLING = 0.2;
 /** Widening (natural logarithm) from which, and by which, air is no longer thought of: it seldom worsens so far so evenly (common practice, no source). */
 const FAR = { from: 0.3, wholly: 0.6 };
 /** What so large a rise adds to that, and takes from the veto of stars that keep their wings. */
-const FAR_COURSE = 2;
+const FAR_COURSE = 1;
 const FAR_SHAPE = 2.5;
 
 /**
