@@ -61,7 +61,7 @@ export const guidingTrail: Cause = {
             ]
           : []),
       ],
-      advice: [adviceOf(told.picture), ...besideWind(parts)].join(' '),
+      advice: [...adviceOf(told.picture), ...besideWind(parts), RIG_CAUTIONS].join(' '),
     };
   },
 };
@@ -81,7 +81,7 @@ function longestWords(trailed: readonly TrailedFrame[]): string {
     : words;
 }
 
-function adviceOf(picture: TrailPicture): string {
+function adviceOf(picture: TrailPicture): string[] {
   const sure = picture.axisSource === 'wcs' ? '' : ' (if the camera is squared on to the mount)';
   const advice: string[] = [];
   if (picture.axis === 'ra') {
@@ -110,8 +110,7 @@ function adviceOf(picture: TrailPicture): string {
       'The field also creeps along that axis from frame to frame: guide scope and main tube probably flex against each other; tighten the rings and the focusers, or guide off-axis.',
     );
   }
-  advice.push(RIG_CAUTIONS);
-  return advice.join(' ');
+  return advice;
 }
 
 /** Drift of the field from frame to frame that is worth a word, pixels an hour. */

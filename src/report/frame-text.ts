@@ -19,6 +19,9 @@ import {
 } from './numbers.js';
 import { safeText } from './sanitize.js';
 
+/** Stars this round show an axis that can be measured, but no trail that anybody would see. */
+const NO_TRAIL = 1.05;
+
 /**
  * One frame in full, as text for a person: header, star figures, sky, pattern over the sensor, and why a figure is missing.
  */
@@ -80,6 +83,7 @@ export function frameText(frame: FrameAssessment): string {
     frame.trail.angleDeg === null
       ? 'no common axis could be told'
       : known([
+          (frame.elongation ?? 1) < NO_TRAIL ? 'next to none' : null,
           `axis ${degrees(frame.trail.angleDeg)}`,
           `coherence ${ratio(frame.trail.coherence)}`,
           frame.trail.skyAngleDeg === null ? null : `position angle ${degrees(frame.trail.skyAngleDeg)}`,

@@ -75,7 +75,7 @@ function alsoChanged(dates: readonly string[]): string {
 
 function whatWouldTell({ moreNights, before }: Omit<MetricComparison, 'sentence'>): string {
   if (moreNights === null) {
-    return `With ${nightsText(before.nights)} before, no number of nights after would show a difference as small as the one seen.`;
+    return `With ${nightsText(before.nights)} before, a difference of the size seen would not show, however many nights come after: record more of them before the next change.`;
   }
   if (moreNights > TOO_MANY_NIGHTS) {
     return `A difference as small as the one seen would take over ${TOO_MANY_NIGHTS} further nights to show.`;

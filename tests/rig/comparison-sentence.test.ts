@@ -96,7 +96,7 @@ describe('a comparison in words', () => {
     );
     expect(sentence('tilt', { ...unsure, moreNights: 5000 })).toContain('over 300 further nights');
     expect(sentence('tilt', { ...unsure, moreNights: null })).toContain(
-      'With 20 nights before, no number of nights after',
+      'With 20 nights before, a difference of the size seen would not show',
     );
     expect(sentence('tilt', { ...unsure, low: null, high: null, moreNights: 4 })).toContain(
       'too few nights for an interval',
