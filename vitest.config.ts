@@ -8,7 +8,5 @@ export default defineConfig({
     hookTimeout: 180_000,
     pool: 'forks',
     maxWorkers: 2,
-    // Files share a process and the modules loaded there, where no test leaves anything behind: loading them anew for each file took most of the time.
-    isolate: false,
   },
 });
