@@ -1,6 +1,7 @@
 import { RIG_CAUTIONS } from '../optics/index.js';
 import { logistic } from './confidence.js';
 import { longestTrail, nightConfidence, toldTrails, trailEvidence } from './trail-answer.js';
+import { apartDeg } from './trail-mixture.js';
 import { trailParts } from './trail-parts.js';
 import type { TrailedFrame, TrailPicture } from './trails.js';
 import type { Cause } from './types.js';
@@ -105,7 +106,7 @@ function adviceOf(picture: TrailPicture): string[] {
     advice.push('The trails repeat each other in axis and length: a steady drift rather than jitter.');
   }
   const drift = picture.driftPxPerHour;
-  if (drift !== null && creeps(picture) && apart(drift.angleDeg, picture.angleDeg) < 20) {
+  if (drift !== null && creeps(picture) && apartDeg(drift.angleDeg, picture.angleDeg) < 20) {
     advice.push(
       'The field also creeps along that axis from frame to frame: guide scope and main tube probably flex against each other; tighten the rings and the focusers, or guide off-axis.',
     );
@@ -127,9 +128,4 @@ function besideWind(parts: readonly { readonly confidence: number }[]): string[]
         'Other trailed frames of this night scatter in their axes: those look like wind or knocks, not like the mount.',
       ]
     : [];
-}
-
-function apart(a: number, b: number): number {
-  const d = Math.abs(a - b) % 180;
-  return Math.min(d, 180 - d);
 }
